@@ -1,0 +1,1 @@
+"""Renderers: one package or module for each file format."""
