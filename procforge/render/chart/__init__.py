@@ -1,0 +1,21 @@
+"""Charts as SVG, PNG and DOT: `split` cuts a flow into pages, `draw` and `write_chart` draw them."""
+
+from procforge.render.chart.dot import node_id, safe_name, to_dot
+from procforge.render.chart.layout import NoLayout, layout, layout_many
+from procforge.render.chart.split import split
+from procforge.render.chart.svg import describe, print_scale
+from procforge.render.chart.write import draw, write_chart
+
+__all__ = [
+    "NoLayout",
+    "describe",
+    "draw",
+    "layout",
+    "layout_many",
+    "node_id",
+    "print_scale",
+    "safe_name",
+    "split",
+    "to_dot",
+    "write_chart",
+]

@@ -1,0 +1,128 @@
+"""Runs the layout program: the bundled graphviz-pure first, a system `dot` after it."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+from collections.abc import Callable, Sequence
+from importlib import metadata
+from pathlib import Path
+from typing import Literal
+
+Format = Literal["svg", "png", "json", "plain", "dot"]
+TIMEOUT_S = 120.0
+_INSTALL = "Install it with `pip install graphviz-pure`, or install Graphviz so that `dot` is on the PATH."
+
+
+class NoLayout(Exception):
+    """No layout program could draw the chart; the message says why and what to install."""
+
+
+def bundled() -> str | None:
+    """The layout program of the graphviz-pure package, if it is installed."""
+    try:
+        files = metadata.files("graphviz-pure") or []
+    except metadata.PackageNotFoundError:
+        files = []
+    for file in files:
+        if file.name in ("graphviz-pure", "graphviz-pure.exe"):
+            path = Path(os.path.normpath(str(file.locate())))
+            if path.is_file():
+                return str(path)
+    return shutil.which("graphviz-pure")
+
+
+def system() -> str | None:
+    """The `dot` on the PATH, if there is one."""
+    return shutil.which("dot")
+
+
+def layout(dot: str, format: Format, *, dpi: int = 96, placed: bool = False) -> bytes:
+    """One DOT graph drawn; see `layout_many`."""
+    return layout_many([dot], format, dpi=dpi, placed=placed)[0]
+
+
+def layout_many(dots: Sequence[str], format: Format, *, dpi: int = 96, placed: bool = False) -> list[bytes]:
+    """DOT graphs drawn by one process, in order. `dpi` counts for png only.
+
+    `placed`: the graphs carry all positions and are drawn as they are. Raises NoLayout.
+    """
+    if not dots:
+        return []
+    arguments = [f"-T{format}", *(["-Kneato", "-n2"] if placed else ["-Kdot"])]
+    arguments += [f"-Gdpi={dpi}"] if format == "png" else []
+    text = "\n".join(dots)
+    found = {"graphviz-pure": bundled(), "dot": system()}
+    if format == "png" and not _in_bundled_font(text):
+        found = dict(reversed(found.items()))  # the system's program has the system's fonts
+    why: list[str] = []
+    for name, program in found.items():
+        if program is None:
+            why.append(f"{name} is not there")
+            continue
+        try:
+            pieces = _SPLIT[format](_run([program, *arguments], text))
+        except (OSError, subprocess.SubprocessError, ValueError) as error:
+            why.append(f"{name} failed: {error}")
+            continue
+        if len(pieces) == len(dots):
+            return pieces
+        why.append(f"{name} drew {len(pieces)} of {len(dots)} charts")
+    raise NoLayout(f"The chart cannot be drawn: {'; '.join(why)}. {_INSTALL}")
+
+
+def _run(command: list[str], text: str) -> bytes:
+    done = subprocess.run(command, input=text.encode(), capture_output=True, timeout=TIMEOUT_S, check=False)
+    if done.returncode:
+        last = done.stderr.decode(errors="replace").strip().splitlines()[-1:]
+        raise subprocess.SubprocessError(f"exit code {done.returncode} {' '.join(last)}".strip())
+    return done.stdout
+
+
+def _in_bundled_font(text: str) -> bool:
+    """Whether the bundled font (Arimo: Latin, Greek, Cyrillic, Hebrew, signs) has letters for all of the text."""
+    return all(c < "\u0530" or "\u0590" <= c < "\u0600" or "\u1e00" <= c < "\u2700" for c in set(text))
+
+
+def _by_line(last: bytes) -> Callable[[bytes], list[bytes]]:
+    def split(output: bytes) -> list[bytes]:
+        pieces: list[list[bytes]] = [[]]
+        for line in output.splitlines(keepends=True):
+            pieces[-1].append(line)
+            if line.rstrip() == last:
+                pieces.append([])
+        return [b"".join(piece) for piece in pieces if b"".join(piece).strip()]
+
+    return split
+
+
+def _split_json(output: bytes) -> list[bytes]:
+    text, at, pieces = output.decode(), 0, []
+    while at < len(text.rstrip()):
+        start = text.index("{", at)
+        _, at = json.JSONDecoder().raw_decode(text, start)
+        pieces.append(text[start:at].encode() + b"\n")
+    return pieces
+
+
+def _split_png(output: bytes) -> list[bytes]:
+    """Cut after each IEND chunk, walking the chunks: 8 bytes signature, then (length, name, data, crc)."""
+    pieces, start, at = [], 0, 8
+    while at + 12 <= len(output):
+        name = output[at + 4 : at + 8]
+        at += 12 + int.from_bytes(output[at : at + 4], "big")
+        if name == b"IEND":
+            pieces.append(output[start:at])
+            start, at = at, at + 8
+    return pieces
+
+
+_SPLIT: dict[str, Callable[[bytes], list[bytes]]] = {
+    "svg": _by_line(b"</svg>"),
+    "dot": _by_line(b"}"),
+    "plain": _by_line(b"stop"),
+    "json": _split_json,
+    "png": _split_png,
+}

@@ -1,0 +1,81 @@
+"""Torque data and its record on the seven-column grid: the joint's data, the pattern, and a row for each pass."""
+
+from __future__ import annotations
+
+from procforge.render.word.bars import Widths
+from procforge.render.word.blanks import entry_cell, tick_cell
+from procforge.render.word.desk import Desk
+from procforge.render.word.markup import HEAD, PALE, cell, para, row, run
+from procforge.render.word.pictures import figure
+from procforge.sheet.rows import TorquePass, TorqueRecord
+
+
+def torque_rows(desk: Desk, record: TorqueRecord, widths: Widths, where: str) -> str:
+    """Rows for a torque record; data and the first pass are kept with what stands before them."""
+    labels = desk.labels
+    title = f"{labels.torque}: {record.joint}" + (f", {record.bolts}" if record.bolts else "")
+    head = para(desk.marks.anchor(record.anchor, run(title)), "ProcListHead", keep=True)
+    out = row(cell(sum(widths), head, span=7, fill=HEAD, middle=True))
+    lines = ((labels.lubricant, record.lubricant), (labels.target, record.target), (labels.pattern, record.pattern))
+    for name, text in (*lines, *record.data):
+        if text:
+            out += row(
+                cell(sum(widths[:2]), para(run(name, bold=True), "ProcList", keep=True), span=2, fill=PALE)
+                + cell(sum(widths[2:]), para(desk.words(text), "ProcInstruction", keep=True), span=5)
+            )
+    if record.figure:
+        room = sum(widths) - 200
+        out += row(cell(sum(widths), figure(desk, record.figure, room, keep=True), span=7))
+    for blank in record.blanks:
+        name = para(run(blank.label, bold=True), "ProcList", keep=True)
+        out += row(
+            cell(sum(widths[:4]), name, span=4, fill=PALE, middle=True)
+            + entry_cell(desk.marks, blank, sum(widths[4:]), where, span=3, keep=True),
+            height=480,
+        )
+    if record.passes:
+        out += _pass_head(desk, widths)
+        last = len(record.passes) - 1
+        out += "".join(_pass(desk, one, widths, where, keep=at < last) for at, one in enumerate(record.passes))
+    return out
+
+
+def _pass_head(desk: Desk, widths: Widths) -> str:
+    labels = desk.labels
+    names = (
+        (labels.pass_, 0, 1),
+        (labels.order, 1, 2),
+        (labels.value, 3, 1),
+        (labels.done, 4, 1),
+        (labels.reading, 5, 1),
+        (labels.initials, 6, 1),
+    )
+    cells = ""
+    for name, at, span in names:
+        text = para(run(name), "ProcCellHead", keep=True, align="center" if at > 3 else "")
+        cells += cell(sum(widths[at : at + span]), text, span=span, fill=PALE, middle=True)
+    return row(cells)
+
+
+def _pass(desk: Desk, one: TorquePass, widths: Widths, where: str, *, keep: bool) -> str:
+    """One pass; the clock of a timed pass gets a row of its own under it."""
+    title = f"{where} {desk.labels.pass_.lower()} {one.number}".strip()
+    together = keep or one.time is not None
+    order = ", ".join(part for part in (one.level, one.order) if part)
+    out = row(
+        cell(widths[0], para(run(one.number, bold=True), "ProcNumberSmall", keep=together), middle=True)
+        + cell(sum(widths[1:3]), para(run(order), "ProcInstruction", keep=together), span=2, middle=True)
+        + cell(widths[3], para(desk.words(one.torque, bold=True), "ProcInstruction", keep=together), middle=True)
+        + tick_cell(desk.marks, one.tick, widths[4], title, keep=together)
+        + entry_cell(desk.marks, one.reading, widths[5], title, keep=together)
+        + entry_cell(desk.marks, one.initials, widths[6], title, keep=together),
+        height=520,
+    )
+    if one.time:
+        name = para(run(one.time.label, bold=True), "ProcList", keep=keep)
+        out += row(
+            cell(sum(widths[:4]), name, span=4, fill=PALE, middle=True)
+            + entry_cell(desk.marks, one.time, sum(widths[4:]), title, span=3, keep=keep),
+            height=480,
+        )
+    return out
