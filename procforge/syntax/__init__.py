@@ -1,0 +1,1 @@
+"""Text to typed nodes: decoding, logical lines, the statement grammar, blocks, worded mistakes."""

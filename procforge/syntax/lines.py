@@ -1,0 +1,91 @@
+"""Bytes to text, text to logical lines: encodings, comments, continuation after a comma."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from procforge.findings import Finding, Outcome, Severity
+from procforge.text import Source, Span
+
+LONGEST_LINE = 4000
+_COMMENT = re.compile(r'[^"#]*(?:"(?:[^"\\]|\\.)*"[^"#]*)*')
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+
+
+class Logical(NamedTuple):
+    """A statement's text: `line` is the physical line it starts on; rows are joined by newlines."""
+
+    line: int
+    text: str
+
+
+def _fault(source: Source, rule: str, line: int, column: int, message: str, mend: str, width: int = 1) -> Finding:
+    return Finding(rule, Severity.ERROR, message, Span(source, line, column, width), mend=mend)
+
+
+def decode(path: str, data: bytes) -> Outcome[Source]:
+    """A file's bytes as UTF-8 (UTF-16 with its mark); anything else is one finding and an empty source."""
+    mend = "save the file as UTF-8 text"
+    try:
+        if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+            return _without_controls(Source.of(path, data.decode("utf-16")))
+        return _without_controls(Source.of(path, data.decode("utf-8-sig")))
+    except UnicodeDecodeError as error:
+        start = error.start
+        good = data[:start]
+        line = good.count(b"\n") + 1
+        column = len(good[good.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        byte = f"byte 0x{data[start]:02X} at position {start}" if start < len(data) else "the end of the file"
+        place = Source.of(path, data.decode("latin-1"))
+        return Outcome(Source(path, ()), (_fault(place, "unreadable-file", line, column, f"the file is not UTF-8 text: {byte}", mend),))
+
+
+def _without_controls(source: Source) -> Outcome[Source]:
+    """Control characters show that this is no text: one finding, nothing read."""
+    for number, line in enumerate(source.lines, 1):
+        found = _CONTROL.search(line)
+        if found:
+            message = f"the file is not plain text: control character 0x{ord(found.group()):02X}"
+            fault = _fault(source, "unreadable-file", number, found.start() + 1, message, "save the file as UTF-8 text")
+            return Outcome(Source(source.path, ()), (fault,))
+    return Outcome(source)
+
+
+def without_comment(text: str) -> str:
+    """The line up to a `#` that stands outside quotes; an open quote keeps the rest."""
+    if "#" not in text:
+        return text.rstrip()
+    match = _COMMENT.match(text)
+    end = match.end() if match else len(text)
+    return text[:end].rstrip() if end < len(text) and text[end] == "#" else text.rstrip()
+
+
+def logical_lines(source: Source) -> Outcome[list[Logical]]:
+    """The statements of a file: comments off, blank lines out, a line that ends in a comma joined to the next."""
+    found: list[Finding] = []
+    result: list[Logical] = []
+    start, rows = 0, [""]
+    rows.clear()
+    for number, raw in enumerate(source.lines, 1):
+        if len(raw) > LONGEST_LINE:
+            message = f"the line is {len(raw):,} characters long; {LONGEST_LINE:,} are read"
+            found.append(_fault(source, "line-too-long", number, 1, message, "break the line after a comma", 0))
+            raw = ""
+        text = without_comment(raw)
+        if not text and not rows:
+            continue
+        if not rows:
+            start = number
+        if text or not rows:
+            rows.append(text)
+        else:
+            rows.append("")
+        if text.endswith(",") or not text:
+            if sum(map(len, rows)) <= 10 * LONGEST_LINE:
+                continue
+        result.append(Logical(start, "\n".join(rows)))
+        rows = []
+    if rows:
+        result.append(Logical(start, "\n".join(rows).rstrip("\n")))
+    return Outcome(result, tuple(found))

@@ -1,0 +1,104 @@
+"""Where each statement may stand: what belongs under what, what opens a block, what its arms are."""
+
+from __future__ import annotations
+
+_ENERGY = "pressure-space motion stored-energy"
+_SOLID = "part guard safety-device temporary"
+_WORK = "step check measure readings hold ask"
+
+
+def _under(table: dict[str, str]) -> dict[str, frozenset[str]]:
+    return {form: frozenset(parents.split()) for forms, parents in table.items() for form in forms.split()}
+
+
+#: A property line and the heads it may stand under (a definition goes by its kind, a statement by its form).
+PROPERTIES: dict[str, frozenset[str]] = _under(
+    {
+        "holds test_limit volume vented_by proved_at opening_ungassed tested_in_service": "pressure-space",
+        "pressure": "pressure-space supply",
+        "isolated_by not_isolated_by opening_witnessed reaccumulates proof_good": _ENERGY,
+        "proved_by blocked_by": "motion stored-energy",
+        "driven_by also_turned": "motion",
+        "relieved_by": "stored-energy",
+        "in_service": "isolator valve",
+        "range calibrated": "gauge tool",
+        "behind": "gauge",
+        "at_places": f"{_SOLID} fastener seal gauge valve isolator",
+        "closes sealed_by": _SOLID,
+        "held_by near holds_back over under": f"{_SOLID} fastener seal",
+        "guards": "guard",
+        "mass": f"{_SOLID} fastener",
+        "looks_like": "part seal safety-device",
+        "way_up": "part seal safety-device temporary check-valve step",
+        "judged_by": "part seal safety-device fastener",
+        "made_of": "part safety-device",
+        "comes_out goes_in": f"{_SOLID} fastener seal",
+        "interchangeable": "part",
+        "kind": "part seal consumable step",
+        "stock": f"{_SOLID} fastener seal tool consumable supply gauge",
+        "single_use": "seal part fastener",
+        "hand_tight bolts retighten lubricant": "fastener",
+        "torque pattern passes": "fastener step",
+        "protects inlet_isolated": "safety-device",
+        "gags stands_in": "temporary",
+        "feeds through up_to": "supply",
+        "quantity": f"{_SOLID} fastener seal tool consumable",
+        "not_with not_for": "part seal consumable",
+        "model service serial tag": "unit",
+        "precondition permit": "before_starting",
+        "wear": "before_starting hazard",
+        "severity avoid harm_where": "hazard",
+        "task": "closing_out",
+        "takes meets figure waive title expect": _WORK,
+        "limit": "step check measure readings",
+        "needs makes undoes": "step check measure",
+        "sees hold_before criterion": "hold",
+        "accept reject": "check",
+        "as_found keep_as": "measure readings",
+        "look_up no_value": "fastener step check measure",
+    }
+)
+
+#: Statements that open a block closed by `end`, and the arms each may have.
+BLOCKS: dict[str, tuple[str, ...]] = {
+    "ask": ("yes", "no"),
+    "when": ("otherwise",),
+    "for_each": (),
+    "repeat": ("otherwise",),
+    "any_order": (),
+    "together": ("also",),
+    "only_for": (),
+    "either": ("alternative",),
+    "block": (),
+    "bench": (),
+    "lend_back": (),
+}
+
+ARMS = frozenset(arm for arms in BLOCKS.values() for arm in arms)
+
+#: Work: stands in a section or a block; the rest of the statements stands at the top.
+WORK = frozenset(BLOCKS) | {
+    "step", "hold", "check", "measure", "readings", "call", "may_stop", "handover", "stop", "wait", "note",
+}  # fmt: skip
+
+#: Heads and definitions: they close whatever is open.
+TOP = frozenset(
+    "use equipment models services places define procedure revision applies crew signed status reference qualified due"
+    " purpose starts leaves before_starting fact house_rule closing_out leave section".split()
+)
+
+#: How each form is named to the user: its first words.
+KEYWORD: dict[str, str] = {
+    "range": "range", "bolts": "4 x M12", "signed": "author", "precondition": "condition", "harm_where": "where",
+    "hold_before": "before", "call": "do", "alternative": "or", "applies": "applies to", "driven_by": "driven by",
+    "test_limit": "test limit", "also_turned": "also turned by", "single_use": "single-use", "hand_tight": "hand-tight",
+    "way_up": "way up", "lend_back": "lend-back", "inlet_isolated": "inlet isolated by", "stands_in": "stands in for",
+    "not_isolated_by": "not isolated by", "proof_good": "proof good for", "may_stop": "may stop here",
+    "stop": "stop here", "at_places": "at", "no_value": "no value given", "comes_out": "comes out only when",
+    "goes_in": "goes in only when", "look_up": "look up", "bench": "on the bench", "house_rule": "house rule",
+}  # fmt: skip
+
+
+def keyword(form: str) -> str:
+    """The words a form starts with, for messages."""
+    return KEYWORD.get(form, form.replace("_", " "))
