@@ -57,13 +57,12 @@ def plain(text: str) -> str:
 def spellings() -> dict[str, Unit]:
     """Plain spelling to unit, for all the table."""
     names: dict[str, Unit] = {}
-    closed: dict[str, Unit] = {}
     for unit_, more in rows():
         for name in (plain(unit_.symbol), *more.split()):
             names[name] = unit_
             if "·" in name:
-                closed[name.replace("·", "")] = unit_
-    return closed | names  # a spelling of its own wins over a product written without its dot
+                names[name.replace("·", "")] = unit_  # Nm, barg
+    return names
 
 
 @lru_cache(maxsize=1024)
