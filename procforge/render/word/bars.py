@@ -47,9 +47,7 @@ def entries_across(
             sides += border("bottom", thick, colour) if last else ""
             sides += border("right", thick, colour) if number == len(some) - 1 else ""
             width = sum(widths[column : column + span])
-            cells += entry_cell(
-                desk.marks, blank, width, where, span=span, keep=not last, label=True, borders=sides
-            )
+            cells += entry_cell(desk.marks, blank, width, where, span=span, keep=not last, label=True, borders=sides)
             column += span
         out.append(row(cells, height=680))
     return "".join(out)
@@ -68,10 +66,10 @@ def _bar(content: str, widths: Widths, colour: str) -> str:
 def hold_rows(desk: Desk, hold: HoldBar, widths: Widths) -> str:
     """The bar, what is seen and by whom, and the cells to sign; one piece, kept together."""
     labels = desk.labels
-    word, says, colour = {
-        HoldKind.HOLD: (labels.hold, labels.hold_says, "000000"),
-        HoldKind.WITNESS: (labels.witness, labels.witness_says, "3F4C56"),
-        HoldKind.REVIEW: (labels.review, labels.review_says, "5B6770"),
+    word, says, who, colour = {
+        HoldKind.HOLD: (labels.hold, labels.hold_says, labels.released_by, "000000"),
+        HoldKind.WITNESS: (labels.witness, labels.witness_says, labels.witnessed_by, "3F4C56"),
+        HoldKind.REVIEW: (labels.review, labels.review_says, labels.reviewed_by, "5B6770"),
     }[hold.kind]
     head = run(f"{word} {hold.number}".upper(), size=26, bold=True, colour="FFFFFF")
     bar = para(desk.marks.anchor(hold.anchor, head) + run(f"   {says}", colour="FFFFFF"), "ProcBar", keep=True)
@@ -80,7 +78,7 @@ def hold_rows(desk: Desk, hold: HoldBar, widths: Widths) -> str:
     if hold.criterion:
         line = run(f"{labels.released_if}: ", bold=True) + desk.words(hold.criterion)
         text += para(line, "ProcInstruction", keep=keep)
-    text += para(run(f"{labels.released_by}: ", bold=True) + run(hold.role), "ProcInstruction", keep=keep)
+    text += para(run(f"{who}: ", bold=True) + run(hold.role), "ProcInstruction", keep=keep)
     return (
         _bar(bar, widths, colour)
         + _frame(text, widths, colour, last=not hold.blanks)
@@ -95,7 +93,9 @@ def decision_row(desk: Desk, head: DecisionHead, widths: Widths) -> str:
     return row(
         cell(widths[0], number, fill=ASK, borders=stem(head.level), middle=True)
         + cell(sum(widths[1:4]), para(question, "ProcInstruction", keep=True), span=3, fill=ASK, middle=True)
-        + cell(sum(widths[4:]), para(run(desk.labels.tick_one), "ProcCellHead", keep=True), span=3, fill=ASK, middle=True)
+        + cell(
+            sum(widths[4:]), para(run(desk.labels.tick_one), "ProcCellHead", keep=True), span=3, fill=ASK, middle=True
+        )
     )
 
 
@@ -104,7 +104,7 @@ def arm_row(desk: Desk, arm: Arm, widths: Widths, *, keep: bool) -> str:
     text = desk.words(arm.text, bold=True)
     if arm.goes:
         text += run(" ") * bool(arm.text) + desk.words(arm.goes)
-    name = para(run(f"\u25ba\u00a0{arm.label}", bold=True, colour=WAY), "ProcCellHead", keep=keep)
+    name = para(run(f"\u25ba\u00a0{arm.label}", bold=True, colour=WAY), "ProcInstruction", keep=keep)
     left = border("left", STEM, WAY)
     return row(
         cell(sum(widths[:2]), name, span=2, fill=PALE, borders=left, middle=True)
@@ -137,7 +137,9 @@ def group_row(desk: Desk, head: GroupHead, widths: Widths) -> str:
         GroupKind.VARIANT: desk.labels.only_for,
     }
     word = words.get(head.kind, "").upper()
-    return _head_row(desk, word, head.text, widths, head.level, head.anchor, fill=PALE if head.kind is GroupKind.LANE else "DCE6EE")
+    return _head_row(
+        desk, word, head.text, widths, head.level, head.anchor, fill=PALE if head.kind is GroupKind.LANE else "DCE6EE"
+    )
 
 
 def stop_rows(desk: Desk, stop: StopRow, widths: Widths) -> str:
@@ -159,10 +161,19 @@ def where_rows(desk: Desk, state: WhereWeAre, widths: Widths) -> str:
     out = _bar(para(desk.marks.anchor(state.anchor, title), "ProcBar", keep=True), widths, WAY)
     for name, text in state.state:
         out += row(
-            cell(sum(widths[:2]), para(run(name, bold=True), "ProcList", keep=True), span=2, fill=PALE,
-                 borders=border("left", 18, WAY))
-            + cell(sum(widths[2:]), para(desk.words(text), "ProcInstruction", keep=True), span=5,
-                   borders=border("right", 18, WAY))
+            cell(
+                sum(widths[:2]),
+                para(run(name, bold=True), "ProcList", keep=True),
+                span=2,
+                fill=PALE,
+                borders=border("left", 18, WAY),
+            )
+            + cell(
+                sum(widths[2:]),
+                para(desk.words(text), "ProcInstruction", keep=True),
+                span=5,
+                borders=border("right", 18, WAY),
+            )
         )
     if state.come_back:
         lines = [para(run(f"{desk.labels.come_back}:", bold=True), "ProcInstruction", keep=True)]

@@ -6,7 +6,7 @@ Run level, because other levels are lost or moved by some programs; the bookmark
 from __future__ import annotations
 
 from procforge.render.word.marks import Marks, name_of
-from procforge.render.word.markup import ENTRY, cell, esc, para, run
+from procforge.render.word.markup import ENTRY, IDLE, cell, esc, para, run
 from procforge.sheet.inline import Blank, BlankKind
 
 BOX = "\u2610"
@@ -44,7 +44,9 @@ def control(marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled
         if blank.kind is BlankKind.TEXT:
             kind = '<w:text w:multiLine="1"/>'
         room = _WIDE if blank.kind in (BlankKind.TEXT, BlankKind.SIGN) else _ROOM
-        line = "<w:rPr>" + (f'<w:sz w:val="{size}"/>' if size else "") + '<w:u w:val="single"/></w:rPr>' if ruled else ""
+        line = (
+            "<w:rPr>" + (f'<w:sz w:val="{size}"/>' if size else "") + '<w:u w:val="single"/></w:rPr>' if ruled else ""
+        )
         inside = f'<w:r>{line}<w:t xml:space="preserve">{room}</w:t></w:r>'
         props = f"{names}<w:showingPlcHdr/>{kind}"
     sdt = f"<w:sdt><w:sdtPr>{props}</w:sdtPr><w:sdtContent>{inside}</w:sdtContent></w:sdt>"
@@ -54,7 +56,7 @@ def control(marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled
 def _option(choice: str, size: int) -> str:
     """One box and its word; no-break spaces keep the two together."""
     words = choice.strip().replace(" ", "\u00a0") if len(choice) < 40 else choice.strip()
-    return run(BOX, size=size or 22, font=SYMBOLS) + run(f"\u00a0{words}   ", size=size)
+    return run(BOX, size=size or 28, font=SYMBOLS) + run(f"\u00a0{words}   ", size=size)
 
 
 def unit_run(blank: Blank) -> str:
@@ -81,15 +83,14 @@ def entry_cell(
     label: bool = False,
     borders: str = "",
 ) -> str:
-    """A tinted cell to write in, with the label small above it if asked; without a blank an empty white cell."""
-    if blank is None:
-        return cell(width, para("", "ProcEntry", keep=keep), span=span, borders=borders)
+    """A tinted cell to write in, with the label small above it if asked; without a blank an empty grey one."""
+    if blank is None:  # grey: nothing is asked for here
+        return cell(width, para("", "ProcEntry", keep=keep), span=span, fill=IDLE, borders=borders)
     if blank.kind is BlankKind.TICK:
         inside = para(control(marks, blank, where), "ProcTick", keep=keep, align="center")
     else:
-        right = blank.kind is BlankKind.READING and bool(blank.unit)
         words = control(marks, blank, where) + unit_run(blank)
-        inside = para(words, "ProcEntry", keep=keep, align="right" if right else "")
+        inside = para(words, "ProcEntry", keep=keep, align="right" if blank.unit else "")
     if label and blank.label:
         inside = para(run(blank.label), "ProcEntryLabel", keep=keep) + inside
     return cell(width, inside, span=span, fill=ENTRY, borders=borders, middle=not label)

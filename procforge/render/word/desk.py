@@ -67,4 +67,5 @@ class Desk:
     def _blank_para(self, blank: Blank, style: str, where: str, *, keep: bool, align: str) -> str:
         if blank.kind is BlankKind.TICK:
             return para(control(self.marks, blank, where), "ProcTick", keep=keep, align="center")
-        return para(control(self.marks, blank, where) + unit_run(blank), style, keep=keep, align=align)
+        side = align or ("right" if blank.unit else "")
+        return para(control(self.marks, blank, where) + unit_run(blank), style, keep=keep, align=side)

@@ -11,7 +11,9 @@ from collections.abc import Sequence
 
 # Not allowed in XML 1.0, or able to turn the reading direction of what follows: shown as a replacement mark, so that
 # the loss is seen. Tab and line ends become a space: a sheet's words have no lines of their own.
-_BARRED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
+_BARRED = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+)
 _SPACES = re.compile("[\t\r\n\u2028\u2029]+")
 _MARKS = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
@@ -20,6 +22,7 @@ HEAD = "2A3B47"
 RULE = "B4BCC4"
 ENTRY = "FFF8DC"
 PALE = "EEF2F5"
+IDLE = "F3F4F5"
 
 
 def esc(text: str) -> str:
@@ -37,7 +40,7 @@ def run(text: str, *, size: int = 0, bold: bool = False, italic: bool = False, c
         + (f'<w:color w:val="{colour}"/>' if colour else "")
         + (f'<w:sz w:val="{size}"/><w:szCs w:val="{size}"/>' if size else "")
     )
-    return f"<w:r>{f'<w:rPr>{props}</w:rPr>' if props else ''}<w:t xml:space=\"preserve\">{esc(text)}</w:t></w:r>"
+    return f'<w:r>{f"<w:rPr>{props}</w:rPr>" if props else ""}<w:t xml:space="preserve">{esc(text)}</w:t></w:r>'
 
 
 def para(
@@ -47,7 +50,11 @@ def para(
     props = (
         (f'<w:pStyle w:val="{style}"/>' if style else "")
         + ("<w:keepNext/>" if keep else "")
-        + (f'<w:ind w:left="{indent}"{f" w:hanging={chr(34)}{hanging}{chr(34)}" if hanging else ""}/>' if indent else "")
+        + (
+            f'<w:ind w:left="{indent}"{f" w:hanging={chr(34)}{hanging}{chr(34)}" if hanging else ""}/>'
+            if indent
+            else ""
+        )
         + (f'<w:jc w:val="{align}"/>' if align else "")
     )
     return f"<w:p>{f'<w:pPr>{props}</w:pPr>' if props else ''}{content}</w:p>"

@@ -62,7 +62,9 @@ def _message(desk: Desk, panel: HazardPanel, *, keep: bool) -> str:
         for line in panel.avoid
     ]
     if panel.wear:
-        lines.append(para(run(f"{desk.labels.wear}: ", bold=True) + run(", ".join(panel.wear) + "."), "ProcPanel", keep=keep))
+        lines.append(
+            para(run(f"{desk.labels.wear}: ", bold=True) + run(", ".join(panel.wear) + "."), "ProcPanel", keep=keep)
+        )
     return "".join(lines)
 
 

@@ -20,11 +20,12 @@ def drawing(desk: Desk, png: bytes, alt: str, *, width: int, height: int) -> str
     relation, _, _ = desk.picture(png)
     number = desk.marks.drawing()
     size = f'cx="{width}" cy="{height}"'
+    named = f'id="{number}" name="Picture {number}" descr="{esc(alt)}"'
     return (
         f'<w:r><w:drawing><wp:inline distT="0" distB="0" distL="0" distR="0"><wp:extent {size}/>'
-        f'<wp:docPr id="{number}" name="Picture {number}" descr="{esc(alt)}"/>'
+        f"<wp:docPr {named}/>"
         f'<a:graphic {_SPACES}><a:graphicData uri="http://schemas.openxmlformats.org/drawingml/2006/picture"><pic:pic>'
-        f'<pic:nvPicPr><pic:cNvPr id="{number}" name="Picture {number}" descr="{esc(alt)}"/><pic:cNvPicPr/></pic:nvPicPr>'
+        f"<pic:nvPicPr><pic:cNvPr {named}/><pic:cNvPicPr/></pic:nvPicPr>"
         f'<pic:blipFill><a:blip r:embed="{relation}"/><a:stretch><a:fillRect/></a:stretch></pic:blipFill>'
         f'<pic:spPr><a:xfrm><a:off x="0" y="0"/><a:ext {size}/></a:xfrm><a:prstGeom prst="rect"><a:avLst/></a:prstGeom>'
         "</pic:spPr></pic:pic></a:graphicData></a:graphic></wp:inline></w:drawing></w:r>"

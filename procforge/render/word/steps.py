@@ -41,6 +41,7 @@ from procforge.sheet.rows import (
 )
 
 _PARTS = (860, 1500, 2500, 2342, 720, 1000, 1000)
+_WHOLE = 9  # so many isolators are kept on one page with their step
 _DEEPEST = 6  # further levels are not moved to the right: the column must stay readable
 
 
@@ -117,9 +118,7 @@ def _step(desk: Desk, step: StepRow, widths: Widths, *, second: bool) -> str:
     return "".join(parts)
 
 
-def _instruction(
-    desk: Desk, step: StepRow, widths: Widths, *, second: bool, below: bool, limit: Prose
-) -> str:
+def _instruction(desk: Desk, step: StepRow, widths: Widths, *, second: bool, below: bool, limit: Prose) -> str:
     labels = desk.labels
     size = 0 if len(step.number) <= 5 else 24 if len(step.number) <= 6 else 20
     number = desk.marks.anchor(step.anchor, run(step.number, size=size))
@@ -130,9 +129,9 @@ def _instruction(
         if text:
             words = run(f"{name}: ", bold=True) + desk.words(text)
             lines.append(para(words, "ProcInstruction", keep=below, indent=indent))
-    small = ", ".join(part for part in (f"{labels.by} {step.by}" if step.by else "", step.takes) if part)
-    if small:
-        lines.append(para(run(small), "ProcList", keep=below, indent=indent))
+    if step.by or step.takes:
+        words = run(f"{labels.by}: ", bold=True) * bool(step.by) + run(", ".join(filter(None, (step.by, step.takes))))
+        lines.append(para(words, "ProcInstruction", keep=below, indent=indent))
     if step.otherwise:
         choice = control(desk.marks, step.otherwise, step.number, size=17)
         lines.append(para(choice, "ProcList", keep=below, indent=indent))
@@ -184,9 +183,10 @@ def _isolators(desk: Desk, step: StepRow, widths: Widths) -> str:
         text = para(run(name), "ProcCellHead", keep=True, align="center" if at > 3 else "")
         head += cell(sum(widths[at : at + span]), text, span=span, fill=PALE, middle=True)
     out = row(head)
+    whole = len(step.isolators) <= _WHOLE
     for at, device in enumerate(step.isolators):
         more = bool(step.blanks or step.torque) or at < len(step.isolators) - 1
-        out += _isolator(desk, device, step, widths, more=more, keep=at == 0 and more)
+        out += _isolator(desk, device, step, widths, more=more, keep=more and (at == 0 or whole))
     return out
 
 

@@ -1,0 +1,117 @@
+"""Lists, pairs, acceptance and isolation tables: fixed layout, a header row repeated on every page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from procforge.render.word.blanks import entry_cell
+from procforge.render.word.desk import Desk
+from procforge.render.word.markup import ENTRY, HEAD, PALE, cell, para, row, run, shares, table
+from procforge.sheet.inline import Blank, BlankKind, Cell, plain
+from procforge.sheet.outline import AcceptanceTable, KeyValues, ListTable, Signature
+
+
+def titled(desk: Desk, title: str, anchor: str, body: str) -> str:
+    """A table under its title, if it has one; the title stays with it."""
+    if not title:
+        return desk.marks.anchor(anchor, body)
+    return para(desk.marks.anchor(anchor, run(title)), "ProcTableTitle", keep=True) + body
+
+
+def head_row(names: Sequence[str], widths: Sequence[int], centred: Sequence[int] = ()) -> str:
+    """The dark header row."""
+    cells = "".join(
+        cell(
+            width,
+            para(run(name), "ProcListHead", keep=True, align="center" if at in centred else ""),
+            fill=HEAD,
+            middle=True,
+        )
+        for at, (name, width) in enumerate(zip(names, widths, strict=True))
+    )
+    return row(cells, header=True)
+
+
+def list_table(desk: Desk, block: ListTable) -> str:
+    """A header row and rows of cells; a row that is short is filled up with empty cells."""
+    count = len(block.head)
+    if any(len(line) > count for line in block.rows) or len(block.widths) not in (0, count):
+        raise ValueError(f"table {block.title or block.head!r} has rows or widths that do not fit its head")
+    widths = shares(desk.width, block.widths or (1,) * count)
+    rows = [head_row(block.head, widths, block.centred)]
+    for line in block.rows:
+        where = plain(line[0])[:30] if line else ""
+        filled = line + ("",) * (count - len(line))
+        cells = (
+            _cell(desk, part, width, where, "center" if at in block.centred else "")
+            for at, (part, width) in enumerate(zip(filled, widths, strict=True))
+        )
+        rows.append(row("".join(cells), height=400))
+    return titled(desk, block.title, block.anchor, table(widths, "".join(rows), title=block.title))
+
+
+def _cell(desk: Desk, content: Cell, width: int, where: str, align: str) -> str:
+    """A cell to read, or tinted where it holds something to enter; a tick alone needs no tint."""
+    parts = content if isinstance(content, tuple) else (content,)
+    written = any(isinstance(part, Blank) and part.kind is not BlankKind.TICK for part in parts)
+    text = desk.cell_paras(content, "ProcList", where, align=align)
+    return cell(width, text, fill=ENTRY if written else "", middle=True)
+
+
+def key_values(desk: Desk, block: KeyValues) -> str:
+    """Pairs of label and value, `columns` pairs a line."""
+    pairs = max(1, min(block.columns, 3))
+    widths = shares(desk.width, {1: (1.1, 3.9), 2: (1, 1.9, 1, 1.9), 3: (1, 1.3) * 3}[pairs])
+    rows = []
+    for at in range(0, len(block.rows), pairs):
+        some = block.rows[at : at + pairs]
+        cells = ""
+        for number in range(pairs):
+            name, value = some[number] if number < len(some) else ("", "")
+            cells += cell(
+                widths[2 * number], para(run(name, bold=True), "ProcList"), fill=PALE if name else "", middle=True
+            )
+            cells += _cell(desk, value, widths[2 * number + 1], name, "")
+        rows.append(row(cells, height=380))
+    return titled(desk, block.title, "", table(widths, "".join(rows), title=block.title))
+
+
+def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
+    """Feature, limits, measured, result, decided by: one row a feature."""
+    labels = desk.labels
+    widths = shares(desk.width, (0.6, 2.6, 1.6, 1.3, 2.3, 1.0))
+    names = ("", labels.feature, labels.limit, labels.measured, labels.verdict, labels.decided_by)
+    rows = [head_row(names, widths)]
+    for line in block.rows:
+        where = line.number or plain(line.feature)[:30]
+        cells = (
+            cell(widths[0], para(run(line.number, bold=True), "ProcList"), middle=True)
+            + cell(widths[1], para(desk.words(line.feature), "ProcList"), middle=True)
+            + cell(widths[2], para(desk.words(line.limit, bold=True), "ProcList"), middle=True)
+        )
+        for at, blank in ((3, line.measured), (4, line.verdict), (5, line.by)):
+            cells += entry_cell(desk.marks, blank, widths[at], where)
+        rows.append(row(cells, height=520))
+    return titled(desk, block.title, block.anchor, table(widths, "".join(rows), title=block.title or labels.verdict))
+
+
+def signature_table(desk: Desk, signatures: Sequence[Signature], title: str) -> str:
+    """Who signs: task and role, name, signature, date; printed where it is known, blank where it is to be signed."""
+    labels = desk.labels
+    widths = shares(desk.width, (2.0, 1.9, 2.0, 1.2))
+    rows = [head_row((title, labels.name, labels.signature, labels.date), widths)]
+    for one in signatures:
+        dates = [blank for blank in one.blanks if blank.kind in (BlankKind.DATE, BlankKind.TIME)]
+        signs = [blank for blank in one.blanks if blank.kind in (BlankKind.SIGN, BlankKind.INITIALS)]
+        names = [blank for blank in one.blanks if blank not in dates and blank not in signs]
+        task = run(one.task, bold=True) + (run(f"  {one.role}") if one.role else "")
+        cells = cell(widths[0], para(task, "ProcList"), middle=True)
+        for width, printed, blanks in (
+            (widths[1], one.name, names),
+            (widths[2], "", signs),
+            (widths[3], one.date, dates),
+        ):
+            content = (*((printed,) if printed else ()), *blanks)
+            cells += _cell(desk, content or "", width, one.task, "")
+        rows.append(row(cells, height=480 if one.blanks else 360))
+    return table(widths, "".join(rows), title=title)
