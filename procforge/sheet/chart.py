@@ -130,7 +130,9 @@ def _mistakes(chart: Chart) -> list[str]:
         seen, at = {group.id}, group.parent
         while at:
             if at in seen or at not in parents:
-                out.append(f"frame {group.id!r} stands in {at!r}, which " + ("holds it" if at in seen else "is unknown"))
+                out.append(
+                    f"frame {group.id!r} stands in {at!r}, which " + ("holds it" if at in seen else "is unknown")
+                )
                 break
             seen.add(at)
             at = parents[at]

@@ -1,5 +1,6 @@
-"""Charts as SVG, PNG and DOT: `split` cuts a flow into pages, `draw` and `write_chart` draw them."""
+"""Charts as SVG, PNG and DOT: `book` cuts a chart into pages that print large enough, `write_chart` draws one."""
 
+from procforge.render.chart.book import LEAST_PT, book
 from procforge.render.chart.dot import node_id, safe_name, to_dot
 from procforge.render.chart.layout import NoLayout, layout, layout_many
 from procforge.render.chart.split import split
@@ -7,7 +8,9 @@ from procforge.render.chart.svg import describe, print_scale
 from procforge.render.chart.write import draw, write_chart
 
 __all__ = [
+    "LEAST_PT",
     "NoLayout",
+    "book",
     "describe",
     "draw",
     "layout",

@@ -85,13 +85,16 @@ def _fill(graph: graphviz.Digraph, chart: Chart, frame: str, inside: dict[str, s
             add_node(graph, safe_name(node.id), node, sizes[node.id])
     for group in chart.groups:
         if group.parent == frame:
-            with graph.subgraph(name="cluster_" + safe_name(group.id), graph_attr=_frame(group)) as inner:
+            with graph.subgraph(name="cluster_" + safe_name(group.id), graph_attr=_frame(group, sizes)) as inner:
                 _fill(inner, chart, group.id, inside, sizes)
 
 
-def _frame(group: ChartGroup) -> dict[str, str]:
+def _frame(group: ChartGroup, sizes: dict[str, Box]) -> dict[str, str]:
+    widest = max((sizes[member].width for member in group.members), default=200.0)
     return {
-        "label": plain_lines(wrap(group.title, 200)) if clean(group.title) else "",
+        "label": plain_lines(wrap(group.title, max(70.0, widest / 2 - 6)))  # arrows come in at the middle
+        if clean(group.title)
+        else "",
         "labeljust": "l",
         "fontsize": f"{FONT_PT:g}",
         "fontcolor": INK,
@@ -109,24 +112,26 @@ def add_node(
     """Add one symbol of the size given to the graph, under a DOT name, with `more` attributes."""
     attributes = {"class": node.kind.value, **SHAPES[node.kind].attributes, **(more or {})}
     if node.kind in (NodeKind.FORK, NodeKind.JOIN):
-        graph.node(name, _bar(box), attributes)
+        graph.node(name, _bar(box), **attributes)
     elif node.kind == NodeKind.CALL:
-        graph.node(name, _side_bars(box), attributes)
+        graph.node(name, _side_bars(box), **attributes)
     else:
         size = {"width": f"{box.width / 72:.3f}", "height": f"{box.height / 72:.3f}"}
         note = {"xlabel": plain_lines((node.ref,))} if node.kind == NodeKind.CONNECTOR and clean(node.ref) else {}
-        graph.node(name, plain_lines(box.lines), attributes | size | note)
+        graph.node(name, plain_lines(box.lines), **(attributes | size | note))
 
 
 def _bar(box: Box) -> str:
     cell = '<TD PORT="p{}" FIXEDSIZE="TRUE" WIDTH="{:.0f}" HEIGHT="{:.0f}"></TD>'
     lanes = max(1, len(box.lines))
     cells = "".join(cell.format(i, box.width / lanes, box.height) for i in range(lanes))
-    return f'<<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0" BGCOLOR="{INK}"><TR>{cells}</TR></TABLE>>'
+    return (
+        f'<<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0" BGCOLOR="{INK}"><TR>{cells}</TR></TABLE>>'
+    )
 
 
 def _side_bars(box: Box) -> str:
-    text = "<BR/>".join(html.escape(line.replace("\u00a0", " ")) for line in box.lines)
+    text = "<BR/>".join(html.escape(line).replace("\\", "\\\\").replace("\u00a0", " ") for line in box.lines)
     side = '<TD BORDER="1" SIDES="{}" FIXEDSIZE="TRUE" WIDTH="6" HEIGHT="{:.0f}"></TD>'
     return (
         f'<<TABLE BORDER="1" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0" COLOR="{INK}" BGCOLOR="{PAPER}"><TR>'
@@ -152,7 +157,7 @@ def _add_edges(graph: graphviz.Digraph, chart: Chart) -> None:
             if chart.nodes[order[edge.target]].kind == NodeKind.JOIN:
                 attributes["headport"] = f"p{taken[edge.target, 'in']}:n"
                 taken[edge.target, "in"] += 1
-        graph.edge(safe_name(edge.source), safe_name(edge.target), None, attributes)
+        graph.edge(safe_name(edge.source), safe_name(edge.target), **attributes)
 
 
 def _straight_down(chart: Chart, order: dict[str, int]) -> set[ChartEdge]:
@@ -172,4 +177,5 @@ def plain_lines(lines: tuple[str, ...]) -> str:
     import graphviz
 
     escaped = (line.replace("&", "&amp;").replace("\\", "\\\\").replace("\u00a0", " ") for line in lines)
-    return graphviz.nohtml("\\n".join(escaped))
+    label: str = graphviz.nohtml("\\n".join(escaped))
+    return label

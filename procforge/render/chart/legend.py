@@ -40,6 +40,8 @@ def entries(chart: Chart) -> list[tuple[NodeKind | EdgeKind, str]]:
     edges = {edge.kind for edge in chart.edges}
     used: list[tuple[NodeKind | EdgeKind, str]] = [(kind, text) for kind, text in NODES.items() if kind in nodes]
     used += [(kind, text) for kind, text in EDGES.items() if kind in edges]
+    if not edges & {EdgeKind.FLOW, EdgeKind.BACK}:
+        used = [(kind, "Step on another chart" if kind == NodeKind.CONNECTOR else text) for kind, text in used]
     return [] if [kind for kind, _ in used] == [NodeKind.STEP] else used
 
 
@@ -75,16 +77,16 @@ def _sample(graph: graphviz.Digraph, kind: NodeKind | EdgeKind, text: str, x: fl
     if isinstance(kind, NodeKind):
         high = 5.0 if kind == NodeKind.FORK else 16.0
         wide = 16.0 if kind == NodeKind.CONNECTOR else _SAMPLE
-        sample = ChartNode(name, kind, "A" if kind == NodeKind.CONNECTOR else "")
+        sample = ChartNode(name, kind, "A" if text == NODES[kind] else "1" if kind == NodeKind.CONNECTOR else "")
         box = Box((sample.title,), wide, high)
         add_node(graph, name, sample, box, {"pos": f"{x + _SAMPLE / 2:.2f},{y:.2f}"})
     else:
         ends = (x, x + _SAMPLE)
         for i, at in enumerate(ends):
-            graph.node(f"{name}_{i}", "", {"shape": "point", "style": "invis", "pos": f"{at:.2f},{y:.2f}"})
+            graph.node(f"{name}_{i}", "", shape="point", style="invis", pos=f"{at:.2f},{y:.2f}")
         points = " ".join(f"{x + _SAMPLE * t:.2f},{y:.2f}" for t in (0, 0.3, 0.5, 0.8))
         line = {"class": "legend", "pos": f"e,{ends[1]:.2f},{y:.2f} {points}", **ARROWS[kind]}
-        graph.edge(f"{name}_0", f"{name}_1", None, line)
+        graph.edge(f"{name}_0", f"{name}_1", **line)
     half = width(text) / 2
     words = {
         "shape": "none",
@@ -94,4 +96,4 @@ def _sample(graph: graphviz.Digraph, kind: NodeKind | EdgeKind, text: str, x: fl
         "height": "0.17",
         "pos": f"{x + _SAMPLE + 5 + half:.2f},{y:.2f}",
     }
-    graph.node(name + "_words", plain_lines((text,)), words)
+    graph.node(name + "_words", plain_lines((text,)), **words)

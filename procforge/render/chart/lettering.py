@@ -26,7 +26,9 @@ def clean(text: str) -> str:
     Control and format characters (bidi overrides among them) go; a broken character becomes U+FFFD; any run of
     blanks becomes one space; a no-break space stays. Letters are not normalised.
     """
-    return " ".join(part for part in "".join(map(_drawn, text)).split(" ") if part)
+    if not (text.isascii() and text.isprintable()):
+        text = "".join(map(_drawn, text))
+    return " ".join(part for part in text.split(" ") if part)
 
 
 def _drawn(char: str) -> str:
@@ -58,6 +60,7 @@ def width(text: str, size: float = FONT_PT) -> float:
     return sum(map(_em, text)) * size / 1000
 
 
+@lru_cache(maxsize=4096)
 def wrap(text: str, limit: float, size: float = FONT_PT) -> tuple[str, ...]:
     """Lines of `text`, cleaned, none wider than `limit` points, about equally long, broken between words.
 

@@ -37,7 +37,7 @@ class Shape:
     """
 
     attributes: dict[str, str]
-    reach: Callable[[float], float] = lambda t: 1.0
+    reach: Callable[[float], float] = lambda _: 1.0
     column: float = 150.0
     least: tuple[float, float] = (124.0, 22.0)
     most: float = 400.0
@@ -80,10 +80,10 @@ SHAPES: dict[NodeKind, Shape] = {
         (124, 26),
         pad=(8, 6),
     ),
-    NodeKind.READING: Shape({"shape": "polygon", "sides": "4", "skew": "0.15"}, lambda t: 0.78),
+    NodeKind.READING: Shape({"shape": "polygon", "sides": "4", "skew": "0.15"}, lambda _: 0.78),
     NodeKind.CALL: Shape({"shape": "plain", "style": "solid", "fixedsize": "false"}, pad=(14, 5)),
-    NodeKind.LOOP_START: Shape({"shape": "polygon", "sides": "4", "distortion": "-0.12"}, lambda t: 0.76),
-    NodeKind.LOOP_END: Shape({"shape": "polygon", "sides": "4", "distortion": "0.12"}, lambda t: 0.76),
+    NodeKind.LOOP_START: Shape({"shape": "polygon", "sides": "4", "distortion": "-0.12"}, lambda _: 0.76),
+    NodeKind.LOOP_END: Shape({"shape": "polygon", "sides": "4", "distortion": "0.12"}, lambda _: 0.76),
     NodeKind.FORK: _BAR,
     NodeKind.JOIN: _BAR,
     NodeKind.CONNECTOR: Shape({"shape": "circle"}, lambda t: (1 - t * t) ** 0.5, 60, (24, 24), pad=(3, 3)),

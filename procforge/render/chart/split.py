@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate, groupby, pairwise
 
 from procforge.render.chart.overview import overview
-from procforge.render.chart.pages import Page, page_chart
-from procforge.sheet.chart import Chart, ChartBook, EdgeKind, GroupKind, NodeKind
+from procforge.render.chart.pages import Page, arrows, page_charts
+from procforge.sheet.chart import Chart, ChartBook, GroupKind, NodeKind
 
 MOST_NODES = 20
 # The cost of a cut, in points of one measure: a page more, a connector more than the one that any cut needs,
@@ -15,39 +17,59 @@ _PAGE, _CONNECTOR, _BACK, _FRAME = 40, 60, 90, 60
 
 
 @dataclass(frozen=True, slots=True)
-class _Cuts:
-    """What a cut before each position costs, and how many connectors it brings to the pages it parts."""
+class Part:
+    """The nodes at positions `low` to `high` (not included) of a chart, a page of the section `title`."""
 
-    cost: list[int]
-    entries: list[int]
+    title: str
+    low: int
+    high: int
 
 
 def split(chart: Chart, max_nodes: int = MOST_NODES) -> ChartBook:
     """The chart as a book of charts of at most `max_nodes` symbols each, connectors counted; the same on every run.
 
-    A chart that is short enough, or cannot be cut, stays whole, without an overview. Else a section begins a new
-    chart, and a long section is cut in the written order, best where one arrow alone goes on. Where more arrows
-    cross, each place gone to gets a letter of its own. A page is over `max_nodes` only where its connectors alone
-    would be too many. No arrow is lost: a crossing arrow runs to a connector on its own chart and from one of the
-    same letter on the next.
+    A chart that is short enough stays whole, without an overview. Else a section begins a new chart, and a long
+    section is cut in the written order, best where one arrow alone goes on. Where more arrows cross, each place
+    gone to gets a letter of its own. A page is over `max_nodes` only where one symbol has so many connectors.
+    No arrow is lost: one that crosses runs to a connector on its own chart and from its like on the other.
     """
+    return bind(chart, parts(chart, max_nodes), max_nodes)
+
+
+def parts(chart: Chart, max_nodes: int) -> list[Part]:
+    """Where `split` cuts."""
     if max_nodes < 4:
         raise ValueError("a chart needs room for 4 symbols at least")
     if len(chart.nodes) <= max_nodes:
-        return ChartBook(None, (chart,))
+        return [Part(chart.title, 0, len(chart.nodes))]
     starts = _section_starts(chart)
-    cuts = _weigh(chart)
-    pages: list[Page] = []
-    for (begin, title), end in zip(starts, [at for at, _ in starts[1:]] + [len(chart.nodes)], strict=True):
-        bounds = _best(cuts, begin, end, max_nodes)
-        parts = list(zip(bounds, bounds[1:], strict=False))
-        for part, (low, high) in enumerate(parts, 1):
-            name = f"{title} ({part} of {len(parts)})" if len(parts) > 1 else title
-            pages.append(Page(name, frozenset(node.id for node in chart.nodes[low:high])))
-    if len(pages) == 1:
+    ends = [at for at, _ in starts[1:]] + [len(chart.nodes)]
+    whole = [Part(title, low, high) for (low, title), high in zip(starts, ends, strict=True)]
+    return cut(chart, whole, max_nodes)
+
+
+def cut(chart: Chart, whole: Sequence[Part], max_nodes: int) -> list[Part]:
+    """Each part cut into parts of at most `max_nodes` symbols."""
+    costs, around = _cut_costs(chart), arrows(chart)
+    return [
+        Part(part.title, low, high)
+        for part in whole
+        for low, high in pairwise(_best(costs, around, part.low, part.high, max_nodes))
+    ]
+
+
+def bind(chart: Chart, cuts: Sequence[Part], overview_nodes: int) -> ChartBook:
+    """The book of these parts; its overview has at most `overview_nodes` symbols."""
+    if len(cuts) < 2:
         return ChartBook(None, (chart,))
-    charts = tuple(page_chart(chart, pages, number) for number in range(len(pages)))
-    return ChartBook(overview(chart, pages, max_nodes), charts)
+    pages: list[Page] = []
+    for _, run in groupby(cuts, key=lambda part: part.title):
+        of = list(run)
+        for number, part in enumerate(of, 1):
+            count = f" ({number}\u00a0of\u00a0{len(of)})" if len(of) > 1 else ""
+            ids = frozenset(node.id for node in chart.nodes[part.low : part.high])
+            pages.append(Page(part.title, count, ids))
+    return ChartBook(overview(chart, pages, overview_nodes), page_charts(chart, pages))
 
 
 def _section_starts(chart: Chart) -> list[tuple[int, str]]:
@@ -75,51 +97,58 @@ def _section_starts(chart: Chart) -> list[tuple[int, str]]:
     return starts or [(0, chart.title)]
 
 
-def _weigh(chart: Chart) -> _Cuts:
+def _cut_costs(chart: Chart) -> list[int]:
+    """What a cut before each position costs."""
     order = {node.id: at for at, node in enumerate(chart.nodes)}
     size = len(chart.nodes) + 1
-    back, frames = [0] * size, [0] * size
-    reaches: dict[int, int] = {}  # target -> its earliest source: cuts between them need a connector for it
+    back, frames, crossing = [0] * size, [0] * size, [0] * size
+    targets: dict[int, int] = {}  # a target's earliest source: a cut between the two needs a connector for it
     for edge in chart.edges:
-        low, high = sorted((order[edge.source], order[edge.target]))
-        if edge.kind == EdgeKind.BACK or order[edge.target] <= order[edge.source]:
-            back[low + 1] += 1
-            back[min(high + 1, size - 1)] -= 1
+        source, target = order[edge.source], order[edge.target]
+        if target <= source:
+            _span(back, target, source)
         else:
-            reaches[high] = min(low, reaches.get(high, low))
+            targets[target] = min(source, targets.get(target, source))
+    for target, source in targets.items():
+        _span(crossing, source, target)
     for group in chart.groups:
         if group.members and group.kind != GroupKind.SECTION:
             places = [order[member] for member in group.members]
-            frames[min(places) + 1] += 1
-            frames[max(places) + 1] -= 1
-    crossing = [0] * size
-    for target, source in reaches.items():
-        crossing[source + 1] += 1
-        crossing[target + 1 if target + 1 < size else target] -= 1
-    cost, entries = [0] * size, [0] * size
-    one = two = three = 0
-    for at in range(size):
-        one, two, three = one + crossing[at], two + back[at], three + frames[at]
-        entries[at] = one + two
-        cost[at] = max(0, one - 1) * _CONNECTOR + two * _BACK + three * _FRAME
-        if 0 < at < size - 1 and chart.nodes[at - 1].kind in (NodeKind.DECISION, NodeKind.FORK):
-            cost[at] += _FRAME  # a decision and its answers are read together
-    return _Cuts(cost, entries)
+            _span(frames, min(places), max(places))
+    costs = [
+        max(0, one - 1) * _CONNECTOR + two * _BACK + three * _FRAME
+        for one, two, three in zip(accumulate(crossing), accumulate(back), accumulate(frames), strict=True)
+    ]
+    for at, node in enumerate(chart.nodes, 1):
+        if node.kind in (NodeKind.DECISION, NodeKind.FORK, NodeKind.START):
+            costs[at] += _FRAME  # read together with what follows
+    for at, node in enumerate(chart.nodes):
+        if node.kind in (NodeKind.JOIN, NodeKind.END, NodeKind.STOP):
+            costs[at] += _FRAME  # read together with what comes before
+    return costs
 
 
-def _best(cuts: _Cuts, begin: int, end: int, most: int) -> list[int]:
+def _span(steps: list[int], low: int, high: int) -> None:
+    """Count one more at every cut between the nodes at two positions (as differences, summed up later)."""
+    steps[low + 1] += 1
+    if high + 1 < len(steps):
+        steps[high + 1] -= 1
+
+
+def _best(costs: list[int], around: list[list[tuple[int, int]]], begin: int, end: int, most: int) -> list[int]:
     """Positions begin..end at which to cut, cheapest in all; of equal ones the evenest."""
     least: dict[int, tuple[int, int]] = {begin: (0, begin)}
     for at in range(begin + 1, end + 1):
         tried: list[tuple[int, int]] = []
-        for low in range(max(begin, at - most), at):
-            extra = (cuts.entries[low] if low else 0) + cuts.entries[at]
-            over = max(0, at - low + extra - most)
-            if over and at - low > 1:
+        crossing: list[tuple[int, int]] = []
+        for low in range(at - 1, max(begin, at - most) - 1, -1):
+            crossing = [mark for mark in crossing if mark[0] != low]
+            crossing += [mark for mark in around[low] if not low < mark[0] < at]
+            count = at - low + len({mark[1] for mark in crossing})
+            if count > most and at - low > 1:
                 continue
-            spare = max(0, most - (at - low) - extra)
-            price = least[low][0] + _PAGE + cuts.cost[at] * (at < end) + spare * spare // 10
-            tried.append((price, low))
+            spare = max(0, most - count)
+            tried.append((least[low][0] + _PAGE + costs[at] * (at < end) + spare * spare // 10, low))
         least[at] = min(tried)
     bounds = [end]
     while bounds[-1] > begin:

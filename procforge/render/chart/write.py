@@ -58,8 +58,8 @@ def write_whole(path: Path, content: bytes) -> None:
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
-        os.chmod(beside, 0o666 & ~_umask())
-        os.replace(beside, path)
+        Path(beside).chmod(0o666 & ~_umask())
+        Path(beside).replace(path)
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise

@@ -1,0 +1,52 @@
+"""The overview of a chart cut into pages: one symbol a page, or a run of pages when there are many."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from procforge.render.chart.pages import Page
+from procforge.sheet.chart import Chart, ChartEdge, ChartNode, EdgeKind, NodeKind
+
+_FLOW = (EdgeKind.FLOW, EdgeKind.BACK)
+
+
+def overview(chart: Chart, pages: Sequence[Page], most: int) -> Chart:
+    """How the pages follow each other, in at most `most` symbols; `ref` of each is the chart it stands for."""
+    count = max(1, most - 2)
+    run = -(-len(pages) // count)
+    runs = [pages[at : at + run] for at in range(0, len(pages), run)]
+    home = {ident: number for number, part in enumerate(runs) for page in part for ident in page.ids}
+    nodes = [_node(number, number * run + 1, part) for number, part in enumerate(runs)]
+    answers: dict[tuple[int, int, EdgeKind], list[str]] = {}
+    for edge in chart.edges:
+        here, there = home[edge.source], home[edge.target]
+        if here != there:
+            kind = edge.kind if edge.kind not in _FLOW else EdgeKind.BACK if there < here else EdgeKind.FLOW
+            answers.setdefault((here, there, kind), []).append(edge.label)
+    edges = [_edge(key, said, answers) for key, said in answers.items()]
+    first = [node for node in chart.nodes if node.kind == NodeKind.START][:1]
+    last = [node for node in chart.nodes if node.kind == NodeKind.END]
+    if first:
+        nodes.insert(0, ChartNode("start", NodeKind.START, first[0].title))
+        edges.insert(0, ChartEdge("start", str(home[first[0].id])))
+    if last:
+        nodes.append(ChartNode("end", NodeKind.END, last[0].title))
+        edges += [ChartEdge(str(number), "end") for number in sorted({home[node.id] for node in last})]
+    return Chart(f"{chart.title}: overview", tuple(nodes), tuple(edges), (), chart.legend)
+
+
+def _node(number: int, chart: int, part: Sequence[Page]) -> ChartNode:
+    if len(part) == 1:
+        return ChartNode(str(number), NodeKind.CALL, part[0].title + part[0].part, f"Chart {chart}:")
+    title = part[0].title if part[0].title == part[-1].title else f"{part[0].title} to {part[-1].title}"
+    return ChartNode(str(number), NodeKind.CALL, title, f"Charts {chart} to {chart + len(part) - 1}:")
+
+
+def _edge(
+    key: tuple[int, int, EdgeKind], said: list[str], answers: dict[tuple[int, int, EdgeKind], list[str]]
+) -> ChartEdge:
+    """An arrow between pages; it carries its answer if there is but one and the page has other ways out."""
+    here, there, kind = key
+    forks = sum(1 for source, _, other in answers if source == here and other in _FLOW) > 1
+    label = said[0] if forks and len(set(said)) == 1 else ""
+    return ChartEdge(str(here), str(there), label, kind)
