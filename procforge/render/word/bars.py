@@ -163,7 +163,7 @@ def where_rows(desk: Desk, state: WhereWeAre, widths: Widths) -> str:
         out += row(
             cell(
                 sum(widths[:2]),
-                para(run(name, bold=True), "ProcList", keep=True),
+                para(run(name, bold=True), "ProcInstruction", keep=True),
                 span=2,
                 fill=PALE,
                 borders=border("left", 18, WAY),

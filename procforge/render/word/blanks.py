@@ -37,7 +37,7 @@ def control(marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled
             for choice in dict.fromkeys(choice.strip() for choice in blank.choices)
         )
         # The boxes are the list's placeholder: ticked with a pen on paper, replaced by the choice made on a screen.
-        inside = (" ".join(_option(choice, size) for choice in blank.choices)).replace("</w:r> <w:r>", "</w:r><w:r>")
+        inside = run("   ", size=size).join(_option(choice, size) for choice in blank.choices)
         props = f"{names}<w:showingPlcHdr/><w:dropDownList>{items}</w:dropDownList>"
     else:
         kind = _DATE if blank.kind is BlankKind.DATE else "<w:text/>"
@@ -56,7 +56,7 @@ def control(marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled
 def _option(choice: str, size: int) -> str:
     """One box and its word; no-break spaces keep the two together."""
     words = choice.strip().replace(" ", "\u00a0") if len(choice) < 40 else choice.strip()
-    return run(BOX, size=size or 28, font=SYMBOLS) + run(f"\u00a0{words}   ", size=size)
+    return run(BOX, size=size or 28, font=SYMBOLS) + run(f"\u00a0{words}", size=size)
 
 
 def unit_run(blank: Blank) -> str:

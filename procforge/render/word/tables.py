@@ -68,9 +68,8 @@ def key_values(desk: Desk, block: KeyValues) -> str:
         cells = ""
         for number in range(pairs):
             name, value = some[number] if number < len(some) else ("", "")
-            cells += cell(
-                widths[2 * number], para(run(name, bold=True), "ProcList"), fill=PALE if name else "", middle=True
-            )
+            text = para(run(name, bold=True), "ProcList")
+            cells += cell(widths[2 * number], text, fill=PALE if name else "", middle=True)
             cells += _cell(desk, value, widths[2 * number + 1], name, "")
         rows.append(row(cells, height=380))
     return titled(desk, block.title, "", table(widths, "".join(rows), title=block.title))
@@ -79,7 +78,7 @@ def key_values(desk: Desk, block: KeyValues) -> str:
 def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
     """Feature, limits, measured, result, decided by: one row a feature."""
     labels = desk.labels
-    widths = shares(desk.width, (0.6, 2.6, 1.6, 1.3, 2.3, 1.0))
+    widths = shares(desk.width, (0.5, 2.2, 1.6, 1.25, 3.1, 0.95))
     names = ("", labels.feature, labels.limit, labels.measured, labels.verdict, labels.decided_by)
     rows = [head_row(names, widths)]
     for line in block.rows:
