@@ -92,7 +92,7 @@ def _fill(graph: graphviz.Digraph, chart: Chart, frame: str, inside: dict[str, s
 def _frame(group: ChartGroup, sizes: dict[str, Box]) -> dict[str, str]:
     widest = max((sizes[member].width for member in group.members), default=200.0)
     return {
-        "label": plain_lines(wrap(group.title, max(70.0, widest / 2 - 6)))  # arrows come in at the middle
+        "label": plain_lines(wrap(group.title, max(50.0, widest / 2 - 16)))  # arrows come in at the middle
         if clean(group.title)
         else "",
         "labeljust": "l",
@@ -152,9 +152,11 @@ def _add_edges(graph: graphviz.Digraph, chart: Chart) -> None:
             attributes["weight"] = "8"
         if edge.kind == EdgeKind.FLOW:
             if chart.nodes[order[edge.source]].kind == NodeKind.FORK:
+                attributes["weight"] = "8"
                 attributes["tailport"] = f"p{taken[edge.source, 'out']}:s"
                 taken[edge.source, "out"] += 1
             if chart.nodes[order[edge.target]].kind == NodeKind.JOIN:
+                attributes["weight"] = "8"
                 attributes["headport"] = f"p{taken[edge.target, 'in']}:n"
                 taken[edge.target, "in"] += 1
         graph.edge(safe_name(edge.source), safe_name(edge.target), **attributes)

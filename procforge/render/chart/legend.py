@@ -77,7 +77,8 @@ def _sample(graph: graphviz.Digraph, kind: NodeKind | EdgeKind, text: str, x: fl
     if isinstance(kind, NodeKind):
         high = 5.0 if kind == NodeKind.FORK else 16.0
         wide = 16.0 if kind == NodeKind.CONNECTOR else _SAMPLE
-        sample = ChartNode(name, kind, "A" if text == NODES[kind] else "1" if kind == NodeKind.CONNECTOR else "")
+        letter = "A" if text == NODES[kind] else "1"
+        sample = ChartNode(name, kind, letter if kind == NodeKind.CONNECTOR else "")
         box = Box((sample.title,), wide, high)
         add_node(graph, name, sample, box, {"pos": f"{x + _SAMPLE / 2:.2f},{y:.2f}"})
     else:
