@@ -118,7 +118,7 @@ def arm_row(desk: Desk, arm: Arm, widths: Widths, *, keep: bool) -> str:
 def _head_row(desk: Desk, word: str, text: Prose, widths: Widths, level: int, anchor: str, *, fill: str) -> str:
     colour = "FFFFFF" if fill == WAY else INK
     words = desk.marks.anchor(anchor, run(word, bold=True, colour=colour)) if word else ""
-    words += run("  ", colour=colour) * bool(word and text) + desk.words(text, colour=colour)
+    words += run("  ", colour=colour) * bool(word and text) + desk.words(text, bold=not word, colour=colour)
     side = border("left", STEM, WAY) if level or fill != HEAD else ""
     return row(cell(sum(widths), para(words, "ProcBar", keep=True), span=7, fill=fill, borders=side, middle=True))
 
