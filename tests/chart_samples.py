@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 import random
+import re
+from collections import Counter
 from itertools import pairwise
 
+from procforge.render.chart.lettering import clean
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeKind, GroupKind, NodeKind
 
 K, E = NodeKind, EdgeKind
+
+
+def bare(text: str) -> str:
+    """Text as drawn, blanks aside."""
+    return re.sub(r"\s", "", clean(text))
+
+
+def edges_of(chart: Chart) -> Counter[tuple[str, str, str, str]]:
+    """The edges as (source, target, kind, label)."""
+    return Counter((e.source, e.target, e.kind.value, bare(e.label)) for e in chart.edges)
 
 
 def flow() -> Chart:

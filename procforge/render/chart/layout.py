@@ -7,7 +7,6 @@ import os
 import shutil
 import subprocess
 from collections.abc import Callable, Sequence
-from importlib import metadata
 from pathlib import Path
 from typing import Literal
 
@@ -22,6 +21,8 @@ class NoLayout(Exception):
 
 def bundled() -> str | None:
     """The layout program of the graphviz-pure package, if it is installed."""
+    from importlib import metadata  # imported late: it costs more than the rest of this module
+
     try:
         files = metadata.files("graphviz-pure") or []
     except metadata.PackageNotFoundError:
