@@ -60,6 +60,7 @@ class Doing(Work):
     role_where: Where = NOWHERE
     tools: tuple[Ref, ...] = ()
     as_name: str = ""
+    result: str = ""
     title: str = ""
     takes: Amount | None = None
     meets: tuple[Ref, ...] = ()
@@ -193,9 +194,6 @@ class Call(Work):
     file: str
     title: str = ""
     number: str = ""
-    starts: tuple[State, ...] = ()
-    leaves: tuple[State, ...] = ()
-    variants: tuple[str, ...] = ()
 
 
 class Mark(Work):
@@ -308,5 +306,9 @@ class Procedure(Model):
     equipment: Equipment = Equipment.make()
     body: tuple[AnyWork, ...] = ()
     holes: int = 0
+    used: tuple[str, ...] = ()
+    blocks: dict[str, bool] = {}
+    callees: dict[str, Procedure] = {}
+    machine_names: tuple[str, ...] = ()
 
 

@@ -1,0 +1,97 @@
+"""Files to a Procedure: the machine, the head, the work; called procedures resolved with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from procforge.findings import Finding, Mark, Outcome
+from procforge.model.equipment import Equipment
+from procforge.model.procedure import Procedure
+from procforge.resolve.desk import Desk, part
+from procforge.resolve.equipment import equipment_of, stem
+from procforge.resolve.head import head_of
+from procforge.resolve.load import Library
+from procforge.resolve.refs import References, Scene
+from procforge.resolve.work import Works
+from procforge.syntax.nodes import File, Item
+from procforge.text import Span
+
+
+def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outcome[Procedure]:
+    """The procedure in a file, with all findings of reading it and what it uses; raises OSError if it can't be read."""
+    bundle = library.bundle(path)
+    files = bundle.value
+    desk = Desk()
+    equipment, symbols = equipment_of(desk, files)
+    file = files[-1]
+    machine_names = _machine_names(equipment)
+    head = head_of(desk, symbols, file, files, machine_names)
+    roles = {c.role for c in head["crew"]} | {name for name, _ in head["qualified"]}
+    refs = References(desk, symbols, roles, {f.name: f.title for f in head["facts"]})
+    blocks = {str(part(i, 0)): i for i in _all_blocks(file.items)}
+    works = Works(refs, blocks)
+    body = works.body(Scene(file.source), file.items)
+    callees = _callees(library, path, (*chain, path), desk, works)
+    procedure = Procedure.make(
+        **head, equipment=equipment, body=body, holes=sum(len(f.holes) for f in files), used=tuple(sorted(refs.used)),
+        blocks={name: name in works.called for name in blocks}, callees=callees, machine_names=machine_names,
+    )  # fmt: skip
+    return Outcome(procedure, bundle.findings + tuple(desk.findings))
+
+
+def resolve_equipment(library: Library, path: Path) -> Outcome[Equipment]:
+    """The machine in a file that is no procedure."""
+    bundle = library.bundle(path)
+    desk = Desk()
+    equipment, _ = equipment_of(desk, bundle.value)
+    return Outcome(equipment, bundle.findings + tuple(desk.findings))
+
+
+def is_procedure(file: File) -> bool:
+    """Whether a file holds a procedure: by its name, or by a `procedure` line."""
+    return file.source.path.endswith(".proc") or any(i.form == "procedure" for i in file.items)
+
+
+def _machine_names(equipment: Equipment) -> tuple[str, ...]:
+    """What `shut-down` and `start` may call the machine."""
+    drivers = [n for n, i in equipment.items.items() if i.kind in ("driver", "motion")]
+    return tuple(filter(None, (equipment.name, stem(equipment), *drivers)))
+
+
+def _all_blocks(items: list[Item]) -> list[Item]:
+    found = []
+    for item in items:
+        if item.form == "block":
+            found.append(item)
+        for arm in item.arms:
+            found += _all_blocks(arm.body)
+    return found
+
+
+def _callees(library: Library, path: Path, chain: tuple[Path, ...], desk: Desk, works: Works) -> dict[str, Procedure]:
+    found: dict[str, Procedure] = {}
+    for name, item, scene in works.calls:
+        word: Any = part(item, 0)
+        span = item.span(scene.source, word)
+        target = path.parent / name
+        if any(target.resolve() == p.resolve() for p in chain):
+            names = " -> ".join(p.name for p in (*chain, target))
+            desk.fault("calls-in-a-circle", span, f"the procedure calls itself: {names}", "take this `do` out")
+            continue
+        if name in found:
+            continue
+        try:
+            outcome = resolve(library, target, chain)
+        except OSError:
+            desk.fault("file-not-found", span, f"`{target.as_posix()}` is called, but there is no such file", "mend the path; it is relative to this file")
+            continue
+        found[name] = outcome.value
+        if any(f.severity >= 3 for f in outcome.findings):
+            desk.fault("called-procedure-faulty", span, f"`{name}` has errors of its own", f"mend it first: procforge check {name}", _first(outcome.findings))
+    return found
+
+
+def _first(findings: tuple[Finding, ...]) -> tuple[Mark, ...]:
+    worst = next((f for f in findings if f.severity >= 3), None)
+    return (Mark(worst.span, worst.message),) if worst and isinstance(worst.span, Span) else ()
