@@ -47,12 +47,20 @@ class Verb:
     free: bool = False
 
 
+#: States of the machine as a whole.
+GLOBAL = frozenset({"told", "stopped", "area-clear"})
+
+
+def _whom(state: str) -> str:
+    return "machine" if state in GLOBAL else "it"
+
+
 def _needs(text: str) -> tuple[Need, ...]:
     found = []
     for line in filter(None, (entry.strip() for entry in text.split(";"))):
         rule, _, rest = line.partition(":")
         state, _, whom = rest.strip().partition(" of ")
-        found.append(Need(rule.strip(), state.strip(), whom.strip() or "it"))
+        found.append(Need(rule.strip(), state.strip(), whom.strip() or _whom(state.strip())))
     return tuple(found)
 
 
@@ -61,7 +69,8 @@ def _effects(text: str) -> tuple[Effect, ...]:
     for line in filter(None, (entry.strip() for entry in text.split(";"))):
         state, _, whom = line.partition(" of ")
         value = not state.startswith("no ")
-        found.append(Effect(state.removeprefix("no ").strip(), whom.strip() or "it", value))
+        state = state.removeprefix("no ").strip()
+        found.append(Effect(state, whom.strip() or _whom(state), value))
     return tuple(found)
 
 
@@ -109,7 +118,7 @@ ROWS: tuple[Verb, ...] = (
     # ---- isolating -----------------------------------------------------------------------------
     _row(
         "isolate", VALVES, "{set} {it}.",
-        needs="isolated-before-shut-down: stopped-first of fed-motions",
+        needs="isolated-before-shut-down: stopped-first of fed-motions; relief-valve-out: isolated of protected",
         effects="set; no relieved of fed; no proved of fed",
     ),
     _row(
@@ -163,7 +172,8 @@ ROWS: tuple[Verb, ...] = (
         needs="""pressurised-while-open: closed; pressurised-untorqued: torqued-up;
             pressurised-with-vent-open: vents-shut; supply-not-connected: supplied of supply;
             tested-without-pressure: pressured-for-test""",
-        effects="pressured of reached; no relieved of reached; no proved of reached", passed="tested", reads=True,
+        effects="pressured of reached-by-supply; no relieved of reached-by-supply; no proved of reached-by-supply",
+        passed="tested", reads=True,
     ),
     _row("let-down", "pressure-space", "Let the test pressure down in {it}.", effects="no pressured of reached; relieved of reached"),
     _row("connect", "supply", "Connect {it}.", needs="not-in-that-state: disconnected", effects="connected; no proved of fed"),
@@ -208,7 +218,7 @@ ROWS: tuple[Verb, ...] = (
         needs="guard-off-too-early: made-safe of guarded; not-in-that-state: in; fasteners-still-on: off of fasteners;",
         effects="no in; no area-clear",
     ),
-    _row("remove", "seal", "Remove {it}.", needs="joint-still-closed: out of sealed", effects="no seated; spent; no fit"),
+    _row("remove", "seal", "Remove {it}.", needs="joint-still-closed: out of sealed", effects="no seated; spent-if-single; no fit"),
     _row("remove", "temporary", "Remove {it}.", needs="not-in-that-state: in", effects="no in; no relieved of fed; no proved of fed; no relieved of blocked; no proved of blocked; no looked of stood-in"),
     # ---- judging -------------------------------------------------------------------------------
     _row("mark", f"{SOLIDS} fastener seal", "Mark {it}.", effects="marked"),

@@ -14,7 +14,6 @@ from procforge.model.procedure import (
     Hole,
     Mark,
     Repeat,
-    Step,
     When,
 )
 from procforge.resolve.desk import first, part
@@ -292,25 +291,3 @@ def scene_everywhere() -> Any:
     from procforge.model.base import EVERYWHERE
 
     return EVERYWHERE
-
-
-def steps_of(body: tuple[AnyWork, ...]) -> list[Step]:
-    """All steps of a body, in written order."""
-    return [w for w in walk(body) if isinstance(w, Step)]
-
-
-def walk(body: tuple[AnyWork, ...]) -> list[AnyWork]:
-    """Every statement of a body and of its blocks, in written order."""
-    found: list[AnyWork] = []
-    for work in body:
-        found.append(work)
-        if isinstance(work, Ask):
-            found += walk(work.yes) + walk(work.no)
-        elif isinstance(work, When):
-            found += walk(work.body) + walk(work.otherwise)
-        elif isinstance(work, Repeat):
-            found += walk(work.body) + walk(work.otherwise or ())
-        elif isinstance(work, Group):
-            for lane in work.lanes:
-                found += walk(lane)
-    return found

@@ -1,0 +1,359 @@
+"""Builds the program of a procedure for one variant."""
+
+from __future__ import annotations
+
+from procforge.analysis.end import end_needs, stop_needs
+from procforge.analysis.events import happens
+from procforge.analysis.machine import Machine
+from procforge.analysis.micro import ANY_CHECK, Expander, Micro, Must, all_checks, demanded_checks, judges
+from procforge.analysis.program import Kind, Node, Program
+from procforge.analysis.select import Act
+from procforge.analysis.states import NEEDS, Literal, fact, one, start_value, word_literals
+from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Hole, Mark, Measure, Procedure, Repeat, Step, When
+from procforge.model.tree import walk
+
+READING_VERBS = frozenset({"prove", "try-start", "leak-test", "gas-test"})
+
+
+class Builder:
+    """Lays nodes in written order; `build_program` is the way in."""
+
+    def __init__(self, procedure: Procedure, machine: Machine) -> None:
+        self.procedure = procedure
+        self.machine = machine
+        demanded = demanded_checks(machine)
+        self.expander = Expander(machine, all_checks(procedure, machine, demanded), demanded)
+        self.nodes: list[Node] = []
+        self.loops = 0
+        self.read_later = {w.check for w in walk(procedure.body) if isinstance(w, (When, Repeat))}
+        self._steps: dict[tuple[object, ...], list[tuple[Micro, bool]]] = {}
+        self._befores = self._hold_befores()
+        self._stop_needs: tuple[Must, ...] | None = None
+
+    def _hold_befores(self) -> list[tuple[str, frozenset[str], str]]:
+        found = []
+        for work in walk(self.procedure.body):
+            if isinstance(work, Hold):
+                found += [(verb, frozenset(r.name for r in refs), work.name) for verb, refs, _ in work.before]
+        return found
+
+    # ---- nodes -------------------------------------------------------------------------------
+    def add(self, node: Node) -> int:
+        """Lay a node; its id."""
+        self.nodes.append(node)
+        return len(self.nodes) - 1
+
+    def op(self, work: AnyWork | None, micro: Micro | None, cost: int = 1, skipped: bool = False) -> int:
+        """An OP that goes on to the next node laid."""
+        index = self.add(Node(Kind.OP, work, micro, cost=cost, skipped=skipped))
+        self.nodes[index].nexts = [index + 1]
+        return index
+
+    def body(self, works: tuple[AnyWork, ...]) -> None:
+        """A sequence; a check read right after it branches at once."""
+        index = 0
+        while index < len(works):
+            work = works[index]
+            following = works[index + 1] if index + 1 < len(works) else None
+            if not work.only_for.holds(self.machine.variant):
+                self._skip(work)
+            elif isinstance(following, When) and following.only_for.holds(self.machine.variant) and self._result(work) == following.check:
+                self._doing(work, following)
+                index += 1
+            else:
+                self.one(work)
+            index += 1
+
+    def _skip(self, work: AnyWork) -> None:
+        self.op(work, None, 0, skipped=True)
+
+    @staticmethod
+    def _result(work: AnyWork) -> str:
+        return work.result if isinstance(work, (Step, Check, Measure)) else ""
+
+    def one(self, work: AnyWork) -> None:
+        """One statement."""
+        if isinstance(work, (Step, Check, Measure)):
+            self._doing(work, None)
+        elif isinstance(work, Hold):
+            self._hold(work)
+        elif isinstance(work, When):
+            node = self.add(Node(Kind.READ, work, check=work.check, labels=("accepted", "rejected")))
+            self._arms(node, work)
+        elif isinstance(work, Ask):
+            self._ask(work)
+        elif isinstance(work, Repeat):
+            self._repeat(work)
+        elif isinstance(work, Group):
+            self._group(work)
+        elif isinstance(work, Call):
+            self._call(work)
+        elif isinstance(work, Mark):
+            self._mark(work)
+        elif isinstance(work, Hole):
+            self.op(work, self.expander.havoc(work.words), 0)
+
+    # ---- doings ------------------------------------------------------------------------------
+    def _doing(self, work: AnyWork, reader: When | None) -> None:
+        micros = self.micros(work)
+        read = self._result(work) in self.read_later
+        if not read:
+            for micro in micros:
+                self.op(work, _passed(micro))
+            return
+        accepted: list[Literal] = []
+        rejected: list[Literal] = []
+        for micro in micros:
+            self.op(work, micro)
+            accepted += micro.passed
+            rejected += micro.failed
+        node = self.add(
+            Node(Kind.RESULT, work, check=self._result(work), labels=("accepted", "rejected"), cost=1, accepted=tuple(accepted), rejected=tuple(rejected))
+        )
+        if reader is None:
+            self.nodes[node].nexts = [node + 1, node + 1]
+        else:
+            self._arms(node, reader)
+
+    def _arms(self, node: int, when: When) -> None:
+        """Two arms from a node whose nexts are (accepted, rejected)."""
+        first = len(self.nodes)
+        self.body(when.body)
+        leave = self.add(Node(Kind.OP))
+        second = len(self.nodes)
+        self.body(when.otherwise)
+        self.nodes[leave].nexts = [len(self.nodes)]
+        self.nodes[node].nexts = [first, second] if when.accepted else [second, first]
+
+    def micros(self, work: AnyWork) -> list[Micro]:
+        """The micro-steps of a step, check or measurement, one for each object."""
+        if isinstance(work, Step):
+            return self._step_micros(work)
+        assert isinstance(work, (Check, Measure))
+        accepted: list[Literal] = []
+        needs: list[Must] = []
+        for ref in work.objects:
+            if ref.name not in self.machine.items:
+                continue
+            if judges(work):
+                for check in self.expander.checks.get(ref.name, ()):
+                    if check in (work.name, ANY_CHECK):
+                        accepted.append((f"fit {ref.name} / {check}", True))
+        micro = Micro(f"{work.kind} {work.name}", tuple(needs), (), tuple(accepted), tuple((f, False) for f, _ in accepted))
+        return [self._with_user(micro, work, work.name, (), True, True)]
+
+    def _step_micros(self, step: Step) -> list[Micro]:
+        supplies = tuple(t.name for t in step.tools if self.machine.kind(t.name) == "supply")
+        gauge = step.at.name if step.at and self.machine.kind(step.at.name) == "gauge" else ""
+        if step.verb in ("prove", "gas-test") and not gauge and step.objects:
+            listed = [self.machine.gauges(o.name) for o in step.objects if self.machine.kind(o.name) == "pressure-space"]
+            gauge = listed[0][0] if listed and len(listed[0]) == 1 else ""
+        made: list[Micro] = []
+        objects = step.objects
+        for index, ref in enumerate(objects):
+            act = Act(ref.name, gauge, supplies)
+            micro = self.expander.act(step.verb, act, ref.new) or Micro(f"{step.verb} {ref.name}")
+            made.append(self._with_user(micro, step, step.verb, (act,), index == 0, index == len(objects) - 1))
+        if not objects:
+            made.append(self._with_user(Micro(step.text or step.verb), step, step.verb, (), True, True))
+        return made
+
+    def _with_user(self, micro: Micro, work: Step | Check | Measure, verb: str, acts: tuple[Act, ...], first: bool, last: bool) -> Micro:
+        """Facts of the user's own, house rules and holds that name this step."""
+        procedure = self.procedure
+        if not (work.needs or work.makes or work.undoes or procedure.facts or procedure.house_rules or self._befores):
+            return micro
+        needs: list[Must] = []
+        effects: list[Literal] = []
+        names = frozenset(a.name for a in acts) or frozenset(r.name for r in getattr(work, "objects", ()))
+        if first:
+            needs += [Must("fact-not-established", one(fact("made", r.name)), r.name) for r in work.needs]
+        for hold_verb, targets, hold in self._befores:
+            if hold_verb == verb and names & targets:
+                needs.append(Must("hold-avoided", one(fact("released", hold)), hold))
+        for entry in procedure.facts:
+            if any(happens(self.machine, e, verb, a) for e in entry.undone_by for a in acts):
+                effects.append((fact("made", entry.name), False))
+        for number, rule in enumerate(procedure.house_rules):
+            done = fact("done", f"house-rule-{number + 1}")
+            if self._matches(rule.then, verb, work, names) and first:
+                needs.append(Must("house-rule-broken", one(done), f"house-rule-{number + 1}"))
+            if any(happens(self.machine, e, verb, a) for e in rule.undone_by for a in acts):
+                effects.append((done, False))
+            if self._matches(rule.first, verb, work, names) and last:
+                effects.append((done, True))
+        if last:
+            effects += [(fact("made", r.name), True) for r in work.makes]
+            effects += [(fact("made", r.name), False) for r in work.undoes]
+        return micro.but(tuple(needs), tuple(effects)) if needs or effects else micro
+
+    def _matches(self, pattern: tuple[str, str], verb: str, work: Step | Check | Measure, names: frozenset[str]) -> bool:
+        word, target = pattern
+        if word == work.as_name or (word in (r.name for r in work.makes) and not target):
+            return True
+        if word != verb:
+            return False
+        return not target or any(n == target or n.split(" of ")[0] == target for n in names)
+
+    # ---- holds and marks ---------------------------------------------------------------------
+    def _hold(self, hold: Hold) -> None:
+        needs: list[Must] = []
+        effects: list[Literal] = [(fact("released", hold.name), True)]
+        for ref in hold.sees:
+            kind = self.machine.kind(ref.name)
+            if kind in ("pressure-space", "motion", "stored-energy"):
+                needs.append(Must("hold-before-proof", one(fact("proved", ref.name)), ref.name))
+                effects.append((fact("witnessed", ref.name), True))
+            elif kind:
+                needs += [Must("hidden-before-hold", f, ref.name) for f in NEEDS["bare"](self.machine, ref.name, Act(ref.name))]
+        self.op(hold, Micro(f"{hold.point} {hold.name}", tuple(needs), tuple(effects)))
+
+    def _stops(self) -> tuple[Must, ...]:
+        if self._stop_needs is None:
+            written: set[str] = set()
+            for work in walk(self.procedure.body):
+                if isinstance(work, Step):
+                    written.update(f for m in self._step_micros(work) for f, _ in m.effects + m.passed)
+            self._stop_needs = stop_needs(self.machine, written)
+        return self._stop_needs
+
+    def _mark(self, mark: Mark) -> None:
+        energies = self.machine.energies
+        if mark.form == "stop":
+            self.add(Node(Kind.STOP, mark, Micro("stop here", self._stops())))
+        elif mark.form == "handover":
+            stale = [(fact(s, e), False) for e in energies for s in ("proved", "witnessed")]
+            self.op(mark, Micro("handover", (), tuple(stale)))
+        elif mark.form == "may-stop":
+            aged = [e for e, item in energies.items() if item.reaccumulates or item.proof_good_for is not None]
+            stale = [(fact(s, e), False) for e in aged for s in ("proved", "witnessed")]
+            self.op(mark, Micro("may stop here", self._stops(), tuple(stale)))
+        elif mark.form == "wait":
+            aged = [e for e, item in energies.items() if item.reaccumulates]
+            self.op(mark, Micro("wait", (), tuple((fact("proved", e), False) for e in aged)))
+        else:
+            self.op(mark, None, 0)
+
+    # ---- branches ----------------------------------------------------------------------------
+    def _ask(self, ask: Ask) -> None:
+        node = self.add(Node(Kind.CHOICE, ask, labels=("yes", "no"), cost=1))
+        written = ("no", "yes") if ask.answered[:1] == ("no",) else ("yes", "no")
+        starts: dict[str, int] = {}
+        leave = -1
+        for answer in written:
+            starts[answer] = len(self.nodes)
+            self.body(ask.yes if answer == "yes" else ask.no)
+            if leave < 0:
+                leave = self.add(Node(Kind.OP))
+        self.nodes[leave].nexts = [len(self.nodes)]
+        self.nodes[node].nexts = [starts[a] for a in written]
+        self.nodes[node].labels = written
+
+    def _repeat(self, repeat: Repeat) -> None:
+        loop = self.loops
+        self.loops += 1
+        self.add(Node(Kind.ENTER, repeat, loop=loop, nexts=[len(self.nodes) + 1]))
+        start = len(self.nodes)
+        body = repeat.body
+        last = body[-1] if body else None
+        direct = last is not None and last.only_for.holds(self.machine.variant) and self._result(last) == repeat.check
+        self.body(body)
+        if direct and self.nodes[-1].kind == Kind.RESULT:
+            test = len(self.nodes) - 1
+        else:
+            test = self.add(Node(Kind.READ, repeat, check=repeat.check, labels=("accepted", "rejected")))
+        again = self.add(Node(Kind.ROUND, repeat, loop=loop, bound=repeat.times))
+        self.body(repeat.otherwise or ())
+        self.nodes[again].nexts = [start, again + 1]
+        self.nodes[test].nexts = [len(self.nodes), again]
+
+    def _group(self, group: Group) -> None:
+        if group.form == "lend-back":
+            self._lend_back(group)
+        elif group.form == "either":
+            node = self.add(Node(Kind.CHOICE, group, labels=tuple(f"way {i + 1}" for i in range(len(group.lanes))), cost=1))
+            leaves, starts = [], []
+            for lane in group.lanes:
+                starts.append(len(self.nodes))
+                self.body(lane)
+                leaves.append(self.add(Node(Kind.OP)))
+            for leave in leaves:
+                self.nodes[leave].nexts = [len(self.nodes)]
+            self.nodes[node].nexts = starts
+        elif group.form in ("any-order", "together") and len(group.lanes) > 1:
+            fork = self.add(Node(Kind.FORK, group, together=group.form == "together"))
+            starts = []
+            for lane in group.lanes:
+                starts.append(len(self.nodes))
+                self.body(lane)
+                self.add(Node(Kind.LANE))
+            self.nodes[fork].lanes = tuple(starts)
+            self.nodes[fork].nexts = [len(self.nodes)]
+        else:
+            for lane in group.lanes:
+                self.body(lane)
+
+    def _lend_back(self, group: Group) -> None:
+        """Energy back for a test or a move, in five steps: clear, locks off, energise, de-energise, isolate again."""
+        start = len(self.nodes)
+        self.op(group, Micro("lend back", (Must("lent-back-not-clear", one("area-clear"), "area"),)))
+        self.body(group.lanes[0] if group.lanes else ())
+        devices: set[str] = set()
+        for node in self.nodes[start:]:
+            if node.micro is not None and isinstance(node.work, Step):
+                devices |= {f.partition(" ")[2] for f, value in node.micro.effects if f.startswith("locked ") and not value}
+                node.micro = _relaxed(node.micro)
+        needs = [Must("lent-back-not-isolated", one(fact(s, d)), d) for d in sorted(devices) for s in ("set", "locked")]
+        self.op(group, Micro("lent back", tuple(needs)), 0)
+
+    def _call(self, call: Call) -> None:
+        callee = self.procedure.callees.get(call.file)
+        if callee is None:
+            return
+        if not callee.applies.holds(self.machine.variant):
+            self.op(call, Micro(f"do {call.file}", (Must("call-not-for-variant", (), call.file),)))
+            return
+        inner = build_program(callee, self.machine)
+        needs = [Must("call-contract-not-met", one(f, inner.start[f]), f.partition(" ")[2]) for f in sorted(inner.facts() - set(_LOCAL(inner)))]
+        written = inner.written() - set(_LOCAL(inner))
+        known: dict[str, bool] = {}
+        for must in end_needs(self.machine, written, inner.start, callee.leaves):
+            ((literal,),) = must.formula
+            known[literal[0]] = literal[1]
+        unknown = frozenset(written - set(known))
+        micro = Micro(f"do {call.file}", tuple(needs), tuple(sorted(known.items())), either=unknown)
+        self.op(call, micro)
+
+
+def _LOCAL(program: Program) -> set[str]:  # noqa: N802
+    """Facts of a procedure that mean nothing outside it: its holds and its user's facts."""
+    return {f for f in program.facts() if f.startswith(("released ", "made ", "done "))}
+
+
+def _passed(micro: Micro) -> Micro:
+    """A result that is not read ends the path where it fails: what goes on has passed."""
+    return Micro(micro.words, micro.needs, micro.effects + micro.passed, (), (), micro.unknown, micro.either) if micro.passed else micro
+
+
+_TESTS = frozenset({"unlocked-untested", "returned-untested", "returned-with-air"})
+
+
+def _relaxed(micro: Micro) -> Micro:
+    """Inside `lend-back` the energy comes back for a test: the space need not be tested yet."""
+    needs = tuple(m for m in micro.needs if m.rule not in _TESTS)
+    return Micro(micro.words, needs, micro.effects, micro.passed, micro.failed, micro.unknown, micro.either)
+
+
+def build_program(procedure: Procedure, machine: Machine) -> Program:
+    """The program of a procedure on one variant's machine."""
+    builder = Builder(procedure, machine)
+    builder.body(procedure.body)
+    end = Micro("end of the job")
+    builder.add(Node(Kind.END, None, end))
+    program = Program(machine, builder.nodes, {})
+    given: dict[str, bool] = {}
+    for state in procedure.starts:
+        given |= dict(word_literals(machine, state))
+    end.needs = end_needs(machine, program.written(), given, procedure.leaves)
+    program.start = {f: given.get(f, start_value(machine, f)) for f in program.facts() | program.written()}
+    return program

@@ -1,0 +1,308 @@
+"""One forward pass over all facts at once, check results ignored: what comes out clean is proved.
+
+A bit stands for a fact as one rule sees it (a rule goes on as if its need had been met, the others don't).
+Two ints a node: which bits may be 1, which may be 0. Ignoring how check results hang together misses
+nothing; it can only raise suspicions, which the exact search settles.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from procforge.analysis.micro import Literal, Micro, Must
+from procforge.analysis.program import Kind, Node, Program
+
+#: May be 1, may be 0; None where no path comes.
+Pair = tuple[int, int]
+
+
+@dataclass(slots=True)
+class Compiled:
+    """A micro-step as masks: bits that must be 1 and 0, bits it sets to 1 and 0, bits it leaves unknown."""
+
+    need1: int = 0
+    need0: int = 0
+    set1: int = 0
+    set0: int = 0
+    unknown: int = 0
+    either: int = 0
+    wide: tuple[tuple[Must, tuple[tuple[int, int], ...]], ...] = ()
+
+
+@dataclass(slots=True)
+class Bits:
+    """Numbers a bit for each rule and fact that some need joins, and compiles micro-steps to masks."""
+
+    index: dict[tuple[str, str], int] = field(default_factory=dict)
+    of_fact: dict[str, int] = field(default_factory=dict)
+    pairs: list[tuple[str, str]] = field(default_factory=list)
+    _memo: dict[int, Compiled] = field(default_factory=dict)
+    _kept: list[Micro] = field(default_factory=list)
+
+    def learn(self, program: Program) -> None:
+        """Give every (rule, fact) that a need joins a bit."""
+        seen: set[int] = set()
+        for node in program.nodes:
+            micro = node.micro
+            if micro is None or id(micro) in seen:
+                continue
+            seen.add(id(micro))
+            for must in micro.needs:
+                for way in must.formula:
+                    for fact, _ in way:
+                        self._bit(must.rule, fact)
+
+    def _bit(self, rule: str, fact: str) -> int:
+        key = (rule, fact)
+        number = self.index.get(key)
+        if number is None:
+            number = self.index[key] = len(self.pairs)
+            self.pairs.append(key)
+            self.of_fact[fact] = self.of_fact.get(fact, 0) | 1 << number
+        return number
+
+    def masks(self, literals: tuple[Literal, ...]) -> tuple[int, int]:
+        """All rules' bits of the facts that become true, and of those that become false; the last word counts."""
+        ones = zeros = 0
+        of_fact = self.of_fact
+        for fact, value in literals:
+            bits = of_fact.get(fact, 0)
+            if value:
+                ones |= bits
+                zeros &= ~bits
+            else:
+                zeros |= bits
+                ones &= ~bits
+        return ones, zeros
+
+    def compiled(self, micro: Micro) -> Compiled:
+        """The masks of a micro-step, made once."""
+        made = self._memo.get(id(micro))
+        if made is None:
+            made = self._memo[id(micro)] = self._compile(micro)
+            self._kept.append(micro)
+        return made
+
+    def _compile(self, micro: Micro) -> Compiled:
+        made = Compiled()
+        wide = []
+        for must in micro.needs:
+            if len(must.formula) == 1 and len(must.formula[0]) == 1:
+                fact, value = must.formula[0][0]
+                bit = 1 << self.index[must.rule, fact]
+                if value:
+                    made.need1 |= bit
+                else:
+                    made.need0 |= bit
+            else:
+                ways = []
+                for way in must.formula:
+                    ones = zeros = 0
+                    for fact, value in way:
+                        bit = 1 << self.index[must.rule, fact]
+                        ones, zeros = (ones | bit, zeros) if value else (ones, zeros | bit)
+                    ways.append((ones, zeros))
+                wide.append((must, tuple(ways)))
+        made.wide = tuple(wide)
+        made.set1, made.set0 = self.masks(micro.effects)
+        for fact in micro.unknown:
+            made.unknown |= self.of_fact.get(fact, 0)
+        for fact in micro.either:
+            made.either |= self.of_fact.get(fact, 0)
+        return made
+
+    def start(self, program: Program) -> Pair:
+        """The bits at the start of the job."""
+        ones = zeros = 0
+        for fact, bits in self.of_fact.items():
+            if program.start.get(fact, False):
+                ones |= bits
+            else:
+                zeros |= bits
+        return ones, zeros
+
+
+@dataclass(slots=True)
+class Suspicions:
+    """What the pass could not clear: single bits, and wide formulas as (rule, facts)."""
+
+    bits: int = 0
+    wide: dict[tuple[str, frozenset[str]], None] = field(default_factory=dict)
+    reached: bytearray = field(default_factory=bytearray)
+    work: int = 0
+
+
+class Pass:
+    """The forward pass; `run` gives the suspicions."""
+
+    def __init__(self, program: Program, bits: Bits) -> None:
+        self.program = program
+        self.bits = bits
+        self.found = Suspicions(reached=bytearray(len(program.nodes)))
+        self._outcomes: dict[int, tuple[tuple[int, int], tuple[int, int]]] = {}
+
+    def run(self) -> Suspicions:
+        """Pass over the whole program."""
+        self._range(0, len(self.program.nodes), self.bits.start(self.program), (0, 0), True)
+        return self.found
+
+    def _range(self, first: int, beyond: int, entry: Pair, noise: Pair, report: bool) -> Pair | None:
+        """Nodes first..beyond-1 entered with `entry`; the state of a lane's end, if these nodes are a lane.
+
+        `noise` are bits that lanes beside this one may write between any two of its micro-steps.
+        """
+        nodes = self.program.nodes
+        ones: list[int] = [0] * (beyond - first + 1)
+        zeros: list[int] = [0] * (beyond - first + 1)
+        here = bytearray(beyond - first + 1)
+        ones[0], zeros[0], here[0] = entry[0], entry[1], 1
+        compiled = self.bits.compiled
+        found = self.found
+        exit_: Pair | None = None
+        noise1, noise0 = noise
+        noisy = bool(noise1 | noise0)
+        i = first
+        while i < beyond:
+            k = i - first
+            if not here[k]:
+                i += 1
+                continue
+            node = nodes[i]
+            m1, m0 = ones[k], zeros[k]
+            found.work += 1
+            if report:
+                found.reached[i] = 1
+            micro = node.micro
+            if micro is not None:
+                c = compiled(micro)
+                bad = m0 & c.need1 | m1 & c.need0
+                if bad:
+                    if report:
+                        found.bits |= bad
+                    back1, back0 = m0 & c.need1, m1 & c.need0
+                    m1, m0 = (m1 & ~c.need0) | back1, (m0 & ~c.need1) | back0
+                if c.wide:
+                    m1, m0 = self._wide(c, m1, m0, report)
+                s1, s0 = c.set1, c.set0
+                m1, m0 = (m1 & ~s0) | s1, (m0 & ~s1) | s0
+                if c.unknown:
+                    m1, m0 = m1 & ~c.unknown, m0 & ~c.unknown
+                if c.either:
+                    m1, m0 = m1 | c.either, m0 | c.either
+                if noisy:
+                    m1, m0 = m1 | noise1, m0 | noise0
+            kind = node.kind
+            if kind == Kind.OP:
+                j = node.nexts[0] - first
+                if here[j]:
+                    ones[j] |= m1
+                    zeros[j] |= m0
+                else:
+                    ones[j], zeros[j], here[j] = m1, m0, 1
+                i += 1
+                continue
+            if kind == Kind.LANE:
+                exit_ = (m1, m0) if exit_ is None else (exit_[0] | m1, exit_[1] | m0)
+                i += 1
+                continue
+            back = i + 1
+            if kind == Kind.FORK:
+                joined = self._fork(node, (m1, m0), noise, report)
+                if joined is not None:
+                    self._join(ones, zeros, here, node.nexts[0] - first, joined[0], joined[1])
+                i = node.nexts[0]
+                continue
+            for position, target in enumerate(node.nexts):
+                t1, t0 = m1, m0
+                if kind == Kind.RESULT:
+                    s1, s0 = self._outcome(i, node)[position]
+                    t1, t0 = (t1 & ~s0) | s1, (t0 & ~s1) | s0
+                if kind == Kind.ROUND and node.bound == 1 and position == 0:
+                    continue
+                changed = self._join(ones, zeros, here, target - first, t1, t0)
+                if changed and target <= i:
+                    back = min(back, target)
+            i = back
+        return exit_
+
+    @staticmethod
+    def _join(ones: list[int], zeros: list[int], here: bytearray, k: int, m1: int, m0: int) -> bool:
+        if not here[k]:
+            ones[k], zeros[k], here[k] = m1, m0, 1
+            return True
+        if m1 & ~ones[k] or m0 & ~zeros[k]:
+            ones[k] |= m1
+            zeros[k] |= m0
+            return True
+        return False
+
+    def _outcome(self, index: int, node: Node) -> tuple[Pair, Pair]:
+        made = self._outcomes.get(index)
+        if made is None:
+            made = self._outcomes[index] = (self.bits.masks(node.accepted), self.bits.masks(node.rejected))
+        return made
+
+    def _wide(self, c: Compiled, m1: int, m0: int, report: bool) -> Pair:
+        """Formulas of several literals: suspicious unless one way surely holds."""
+        for must, ways in c.wide:
+            if not any(not (m0 & o) and not (m1 & z) for o, z in ways):
+                if report:
+                    self.found.wide[must.rule, frozenset(f for way in must.formula for f, _ in way)] = None
+                if ways:
+                    o, z = ways[0]
+                    known = m1 | m0
+                    m1 |= o & known
+                    m0 |= z & known
+        return m1, m0
+
+    def _fork(self, node: Node, entry: Pair, noise: Pair, report: bool) -> Pair | None:
+        """Lanes: before one of them a fact has its entry value or any that the others leave (together: ever write)."""
+        bounds = [*node.lanes, node.nexts[0]]
+        spans = list(zip(bounds, bounds[1:], strict=False))
+        every = (1 << len(self.bits.pairs)) - 1
+        writes = [self._written(start, stop) for start, stop in spans]
+        leaves: list[Pair] = []
+        for (start, stop), written in zip(spans, writes, strict=True):
+            quiet = self._range(start, stop, (0, 0), (0, 0), False) or (0, 0)
+            leaves.append((quiet[0] | written[2], quiet[1] | written[3]))
+        pass1, pass0 = every, every
+        out1 = out0 = 0
+        for lane, (start, stop) in enumerate(spans):
+            m1, m0 = entry
+            n1, n0 = noise
+            for other in range(len(spans)):
+                if other != lane and node.together:
+                    n1 |= writes[other][0]
+                    n0 |= writes[other][1]
+                elif other != lane:
+                    m1 |= leaves[other][0]
+                    m0 |= leaves[other][1]
+            if self._range(start, stop, (m1 | n1, m0 | n0), (n1, n0), report) is None:
+                return None
+            kept1 = self._range(start, stop, (every, 0), (0, 0), False)
+            kept0 = self._range(start, stop, (0, every), (0, 0), False)
+            pass1 &= kept1[0] if kept1 else 0
+            pass0 &= kept0[1] if kept0 else 0
+            out1 |= leaves[lane][0]
+            out0 |= leaves[lane][1]
+        return out1 | (entry[0] & pass1) | noise[0], out0 | (entry[1] & pass0) | noise[1]
+
+    def _written(self, start: int, stop: int) -> tuple[int, int, int, int]:
+        """Bits a lane may ever write as 1 and as 0; and those its failed needs write, for they count as met."""
+        ones = zeros = met1 = met0 = 0
+        for i in range(start, stop):
+            inner = self.program.nodes[i]
+            if inner.micro is not None:
+                c = self.bits.compiled(inner.micro)
+                ones |= c.set1 | c.either
+                zeros |= c.set0 | c.either
+                met1 |= c.need1
+                met0 |= c.need0
+                for _, ways in c.wide:
+                    met1 |= ways[0][0] if ways else 0
+                    met0 |= ways[0][1] if ways else 0
+            if inner.kind == Kind.RESULT:
+                for s1, s0 in self._outcome(i, inner):
+                    ones |= s1
+                    zeros |= s0
+        return ones | met1, zeros | met0, met1, met0

@@ -1,0 +1,177 @@
+"""Proves a procedure on every variant: variants that behave alike are proved once, faults come with their paths."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from procforge.analysis.build import build_program
+from procforge.analysis.dense import Bits, Pass
+from procforge.analysis.machine import Machine
+from procforge.analysis.program import Program
+from procforge.analysis.search import Budget, BudgetSpent, Search, Violation
+from procforge.model.base import Scope, Variant
+from procforge.model.procedure import AnyWork, Procedure
+from procforge.model.tree import walk
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A violation with the program it was found in and the variants it holds for."""
+
+    violation: Violation
+    program: Program
+    variants: tuple[Variant, ...]
+
+    @property
+    def work(self) -> AnyWork | None:
+        """The statement at which the need fails; None at the end of the job."""
+        return self.program.nodes[self.violation.node].work
+
+
+@dataclass(frozen=True, slots=True)
+class NotProved:
+    """A rule that the budget did not suffice to decide, with the checks its decisions hang on."""
+
+    rule: str
+    facts: tuple[str, ...]
+    checks: tuple[str, ...]
+    variants: tuple[Variant, ...]
+    program: Program
+
+
+@dataclass(slots=True)
+class Proof:
+    """What the proof found. `programs` holds one program for each class of variants that behave alike."""
+
+    faults: list[Fault] = field(default_factory=list)
+    not_proved: list[NotProved] = field(default_factory=list)
+    programs: list[tuple[tuple[Variant, ...], Program]] = field(default_factory=list)
+    unreached: list[AnyWork] = field(default_factory=list)
+    work: int = 0
+
+
+def variants_of(procedure: Procedure, only: Iterable[Variant] | None = None) -> tuple[Variant, ...]:
+    """The variants the procedure applies to, narrowed to `only` if given."""
+    declared = tuple(v for v in procedure.equipment.variants if procedure.applies.holds(v))
+    if only is None:
+        return declared
+    wanted = {(v.model, v.service) for v in only}
+    return tuple(v for v in declared if (v.model, v.service) in wanted)
+
+
+def classes(procedure: Procedure, variants: tuple[Variant, ...]) -> list[tuple[tuple[Variant, ...], Machine]]:
+    """Variants grouped by all that the proof can see of them."""
+    scopes: dict[tuple[object, ...], Scope] = {}
+    for caller in (procedure, *procedure.callees.values()):
+        for work in walk(caller.body):
+            scope = work.only_for
+            scopes[scope.models, scope.services] = scope
+        scopes[caller.applies.models, caller.applies.services] = caller.applies
+    listed = list(scopes.values())
+    found: dict[tuple[object, ...], tuple[list[Variant], Machine]] = {}
+    for variant in variants:
+        machine = Machine(procedure.equipment, variant)
+        key = (machine.signature, tuple(s.holds(variant) for s in listed))
+        if key in found:
+            found[key][0].append(variant)
+        else:
+            found[key] = ([variant], machine)
+    return [(tuple(vs), machine) for vs, machine in found.values()]
+
+
+def prove(procedure: Procedure, variants: tuple[Variant, ...], budget: int = 3_000_000) -> Proof:
+    """Decide every need of every step on every path of every variant given."""
+    proof = Proof()
+    left = Budget(budget)
+    merged: dict[tuple[object, ...], Fault] = {}
+    reached: set[int] = set()
+    for group, machine in classes(procedure, variants):
+        program = build_program(procedure, machine)
+        proof.programs.append((group, program))
+        violations, undecided, here = prove_program(program, left)
+        reached |= here
+        for rule, facts, checks in undecided:
+            proof.not_proved.append(NotProved(rule, facts, checks, group, program))
+        for violation in violations:
+            work = program.nodes[violation.node].work
+            micro = program.nodes[violation.node].micro
+            key = (violation.rule, violation.must.formula, work.id if work else "", work.where if work else None, micro.words if micro else "")
+            if key in merged:
+                earlier = merged[key]
+                merged[key] = Fault(earlier.violation, earlier.program, earlier.variants + group)
+            else:
+                merged[key] = Fault(violation, program, group)
+    proof.faults = list(merged.values())
+    proof.work = budget - left.left
+    if proof.programs:
+        shown = {id(n.work) for _, program in proof.programs for n in program.nodes if n.skipped}
+        proof.unreached = [w for w in walk(procedure.body) if id(w) not in reached and id(w) not in shown and _does(w)]
+    return proof
+
+
+def _does(work: AnyWork) -> bool:
+    return work.kind in ("step", "check", "measure", "hold", "ask", "mark", "call")
+
+
+def prove_program(program: Program, budget: Budget) -> tuple[list[Violation], list[tuple[str, tuple[str, ...], tuple[str, ...]]], set[int]]:
+    """The violations of one program; what stayed undecided; the statements some path reaches."""
+    bits = Bits()
+    bits.learn(program)
+    suspicions = Pass(program, bits).run()
+    reached = {id(program.nodes[i].work) for i, here in enumerate(suspicions.reached) if here and program.nodes[i].work is not None}
+    violations: list[Violation] = []
+    undecided: list[tuple[str, tuple[str, ...], tuple[str, ...]]] = []
+    for rule, facts in _cones(program, bits, suspicions.bits, suspicions.wide):
+        try:
+            violations += Search(program, rule, facts, budget).run()
+        except BudgetSpent as spent:
+            budget.left = max(budget.left, 0)
+            undecided.append((rule, facts, spent.checks))
+    return violations, undecided, reached
+
+
+def _cones(program: Program, bits: Bits, suspicious: int, wide: dict[tuple[str, frozenset[str]], None]) -> list[tuple[str, tuple[str, ...]]]:
+    """The rules and groups of facts to search: facts that one formula of a rule joins belong together."""
+    group: dict[tuple[str, str], tuple[str, str]] = {}
+
+    def root(key: tuple[str, str]) -> tuple[str, str]:
+        while group.setdefault(key, key) != key:
+            key = group[key]
+        return key
+
+    members: dict[tuple[str, str], list[str]] = {}
+    seen: set[int] = set()
+    for node in program.nodes:
+        if node.micro is None or id(node.micro) in seen:
+            continue
+        seen.add(id(node.micro))
+        for must in node.micro.needs:
+            facts = [f for way in must.formula for f, _ in way]
+            for fact in facts[1:]:
+                group[root((must.rule, fact))] = root((must.rule, facts[0]))
+    wanted: dict[tuple[str, str], None] = {}
+    found: list[tuple[str, tuple[str, ...]]] = []
+    number, rest = 0, suspicious
+    while rest:
+        if rest & 1:
+            wanted[root(bits.pairs[number])] = None
+        rest >>= 1
+        number += 1
+    for rule, facts_ in wide:
+        if facts_:
+            wanted[root((rule, min(facts_)))] = None
+        else:
+            found.append((rule, ()))
+    if wanted:
+        for pair in bits.pairs:
+            members.setdefault(root(pair), []).append(pair[1])
+    found += [(key[0], tuple(members.get(key, [key[1]]))) for key in wanted]
+    return found
+
+
+def sound(proof: Proof) -> bool:
+    """Whether every need was decided and none fails."""
+    return not proof.faults and not proof.not_proved
+
+

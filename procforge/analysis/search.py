@@ -1,0 +1,308 @@
+"""The exact search: the shortest feasible path on which a rule's need fails, or none.
+
+The search is for one rule and the few facts its needs join (a cone). It starts with check results and
+round counts ignored. A path so found that could not be walked (it takes a check once as accepted and
+later as rejected, or leaves a repeat after the wrong number of rounds) names what was wrongly ignored;
+that is tracked from then on and the search runs again. It ends with a walkable path, which is then the
+shortest, for ignoring things only adds paths; or with none, which is a proof; or with its budget used up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from heapq import heappop, heappush
+
+from procforge.analysis.micro import Literal, Micro, Must
+from procforge.analysis.program import Kind, Node, Program
+
+#: A place in the graph: a node, or a fork with the places of its lanes and which one runs.
+Pos = int | tuple[int, tuple["Pos | None", ...], int]
+State = tuple[Pos, tuple[int, ...], tuple[int, ...], tuple[int, ...]]
+UNKNOWN = 2
+
+
+class BudgetSpent(Exception):
+    """The search has used up its work units; `checks` are the results it had to tell apart."""
+
+    def __init__(self, checks: tuple[str, ...]) -> None:
+        super().__init__()
+        self.checks = checks
+
+
+@dataclass(frozen=True, slots=True)
+class Stride:
+    """One node passed on a path, and which way it was left."""
+
+    node: int
+    way: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Violation:
+    """A need that fails: where, of which formula, how long the shortest way is and which way it goes."""
+
+    rule: str
+    must: Must
+    node: int
+    length: int
+    path: tuple[Stride, ...]
+    tracked: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class Budget:
+    """Work units left, shared by all searches of a proof."""
+
+    left: int = 3_000_000
+
+    def spend(self, checks: tuple[str, ...]) -> None:
+        """One unit; raises BudgetSpent at the end."""
+        self.left -= 1
+        if self.left < 0:
+            raise BudgetSpent(checks)
+
+
+@dataclass(slots=True)
+class _View:
+    """A micro-step as the cone sees it."""
+
+    needs: tuple[tuple[Must, tuple[tuple[tuple[int, int], ...], ...]], ...]
+    effects: tuple[tuple[int, int], ...]
+    either: tuple[int, ...]
+
+
+@dataclass
+class Search:
+    """All violations of one rule on one cone of facts, each with its shortest path."""
+
+    program: Program
+    rule: str
+    facts: tuple[str, ...]
+    budget: Budget
+    tracked_checks: list[str] = field(default_factory=list)
+    tracked_loops: list[int] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self._index = {f: i for i, f in enumerate(self.facts)}
+        self._views: dict[int, _View | None] = {}
+        self._relevant: dict[tuple[int, int], bool] = {}
+
+    # ---- the loop over what must be tracked --------------------------------------------------
+    def run(self) -> list[Violation]:
+        """The violations, in order of their nodes; raises BudgetSpent."""
+        settled: dict[tuple[int, Must], Violation] = {}
+        while True:
+            missing = self._round(settled)
+            if missing is None:
+                return [settled[k] for k in sorted(settled, key=lambda k: k[0])]
+            kind, name = missing
+            if kind == "check":
+                self.tracked_checks.append(str(name))
+            else:
+                self.tracked_loops.append(int(name))
+            self._relevant.clear()
+
+    def _round(self, settled: dict[tuple[int, Must], Violation]) -> tuple[str, str | int] | None:
+        """One search; the first thing a found path shows to have been wrongly ignored, or None if all paths hold."""
+        seen: set[State] = set()
+        order: list[tuple[int, Stride]] = []
+        start: State = (0, tuple(int(self.program.start.get(f, False)) for f in self.facts), (0,) * len(self.tracked_checks), (0,) * len(self.tracked_loops))
+        heap: list[tuple[int, int, State, int]] = [(0, 0, start, -1)]
+        count = 0
+        found: dict[tuple[int, Must], Violation] = {}
+        missing: tuple[str, str | int] | None = None
+        checks = tuple(self.tracked_checks)
+        while heap:
+            cost, _, state, parent = heappop(heap)
+            if state in seen:
+                continue
+            seen.add(state)
+            self.budget.spend(checks)
+            pos, values, results, counts = state
+            for n, rebuild in self._leaves(pos):
+                node = self.program.nodes[n]
+                view = self._view(node.micro)
+                branches = [values]
+                if view is not None:
+                    now = values
+                    for must, formula in view.needs:
+                        if not any(all(now[i] == v or now[i] == UNKNOWN for i, v in way) for way in formula):
+                            key = (n, must)
+                            if key not in settled and key not in found:
+                                path = self._path(order, parent, Stride(n))
+                                found[key] = Violation(self.rule, must, n, cost + node.cost, path, checks)
+                                missing = missing or self._infeasible(path)
+                            if formula:
+                                now = _with(now, formula[0])
+                    branches = [_with(now, view.effects)]
+                    for i in view.either:
+                        branches = [_with(b, ((i, v),)) for b in branches for v in (0, 1)]
+                for way, target, more_results, more_counts, literals in self._ways(n, node, results, counts):
+                    order.append((parent, Stride(n, way)))
+                    here = len(order) - 1
+                    for after in branches:
+                        if literals:
+                            after = _with(after, literals)
+                        count += 1
+                        heappush(heap, (cost + node.cost, count, (rebuild(target), after, more_results, more_counts), here))
+            if missing is not None and self._any_unsettled(found, settled):
+                # paths that hold are kept; the rest is searched again with what was missing
+                break
+        for key, violation in found.items():
+            if self._infeasible(violation.path) is None:
+                settled[key] = violation
+        return missing
+
+    @staticmethod
+    def _any_unsettled(found: dict[tuple[int, Must], Violation], settled: dict[tuple[int, Must], Violation]) -> bool:
+        return bool(found)
+
+    # ---- the graph ---------------------------------------------------------------------------
+    def _leaves(self, pos: Pos) -> Iterator[tuple[int, Callable[[Pos], Pos]]]:
+        """The nodes that may run next, each with how the place changes when it has moved on."""
+        if isinstance(pos, int):
+            yield pos, _same
+            return
+        fork, lanes, active = pos
+        node = self.program.nodes[fork]
+        waiting = [i for i, p in enumerate(lanes) if p is not None]
+        if not node.together and active >= 0:
+            candidates = [active]
+        else:
+            ends = [*node.lanes[1:], node.nexts[0]]
+            candidates = [i for i in waiting if self._touches(node.lanes[i], ends[i])] or waiting[:1]
+        for i in candidates:
+            inner = lanes[i]
+            assert inner is not None
+            for n, rebuild in self._leaves(inner):
+                yield n, self._in_lane(fork, lanes, i, rebuild)
+
+    def _in_lane(self, fork: int, lanes: tuple[Pos | None, ...], lane: int, rebuild: Callable[[Pos], Pos]) -> Callable[[Pos], Pos]:
+        node = self.program.nodes[fork]
+
+        def made(target: Pos) -> Pos:
+            inner = rebuild(target)
+            done = isinstance(inner, int) and self.program.nodes[inner].kind == Kind.LANE
+            after = (*lanes[:lane], None if done else inner, *lanes[lane + 1 :])
+            if all(p is None for p in after):
+                return node.nexts[0]
+            return fork, after, -1 if done or node.together else lane
+
+        return made
+
+    def _ways(self, n: int, node: Node, results: tuple[int, ...], counts: tuple[int, ...]) -> Iterator[tuple[int, Pos, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int], ...]]]:
+        """The ways on from a node: which, to where, results and counts after it, outcome effects on the cone."""
+        kind = node.kind
+        if kind == Kind.OP:
+            yield 0, node.nexts[0], results, counts, ()
+        elif kind == Kind.RESULT:
+            slot = self.tracked_checks.index(node.check) if node.check in self.tracked_checks else -1
+            for way, literals in enumerate((node.accepted, node.rejected)):
+                after = results if slot < 0 else (*results[:slot], way + 1, *results[slot + 1 :])
+                yield way, node.nexts[way], after, counts, self._project(literals)
+        elif kind == Kind.READ:
+            known = results[self.tracked_checks.index(node.check)] if node.check in self.tracked_checks else 0
+            for way in (0, 1):
+                if known in (0, way + 1):
+                    yield way, node.nexts[way], results, counts, ()
+        elif kind == Kind.CHOICE:
+            for way, target in enumerate(node.nexts):
+                yield way, target, results, counts, ()
+        elif kind == Kind.ENTER:
+            yield 0, node.nexts[0], results, self._counted(node.loop, counts, 1), ()
+        elif kind == Kind.ROUND:
+            yield from self._round_ways(node, results, counts)
+        elif kind == Kind.FORK:
+            lanes = tuple(None if self.program.nodes[s].kind == Kind.LANE else s for s in node.lanes)
+            yield 0, (n, lanes, -1) if any(p is not None for p in lanes) else node.nexts[0], results, counts, ()
+
+    def _round_ways(self, node: Node, results: tuple[int, ...], counts: tuple[int, ...]) -> Iterator[tuple[int, Pos, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int], ...]]]:
+        tracked = node.loop in self.tracked_loops
+        done = counts[self.tracked_loops.index(node.loop)] if tracked else 0
+        if node.bound != 1 and (not tracked or node.bound == 0 or done < node.bound):
+            yield 0, node.nexts[0], results, self._counted(node.loop, counts, done + 1), ()
+        if not tracked or (node.bound and done >= node.bound):
+            yield 1, node.nexts[1], results, counts, ()
+
+    def _counted(self, loop: int, counts: tuple[int, ...], value: int) -> tuple[int, ...]:
+        if loop not in self.tracked_loops:
+            return counts
+        slot = self.tracked_loops.index(loop)
+        return (*counts[:slot], value, *counts[slot + 1 :])
+
+    # ---- the cone ----------------------------------------------------------------------------
+    def _view(self, micro: Micro | None) -> _View | None:
+        if micro is None:
+            return None
+        key = id(micro)
+        if key not in self._views:
+            needs = []
+            for must in micro.needs:
+                if must.rule == self.rule and all(f in self._index for way in must.formula for f, _ in way):
+                    if must.formula or not self.facts:
+                        needs.append((must, tuple(tuple((self._index[f], int(v)) for f, v in way) for way in must.formula)))
+            effects = dict(self._project(micro.effects))
+            effects |= {self._index[f]: UNKNOWN for f in micro.unknown if f in self._index}
+            either = tuple(self._index[f] for f in sorted(micro.either) if f in self._index)
+            made = _View(tuple(needs), tuple(effects.items()), either)
+            self._views[key] = made if needs or effects or either else None
+        return self._views[key]
+
+    def _project(self, literals: tuple[Literal, ...]) -> tuple[tuple[int, int], ...]:
+        return tuple((self._index[f], int(v)) for f, v in literals if f in self._index)
+
+    def _touches(self, start: int, stop: int) -> bool:
+        """Whether a lane does anything to the cone or to what is tracked."""
+        key = (start, stop)
+        if key not in self._relevant:
+            self._relevant[key] = any(self._touched(self.program.nodes[i]) for i in range(start, stop))
+        return self._relevant[key]
+
+    def _touched(self, node: Node) -> bool:
+        if node.kind == Kind.STOP or self._view(node.micro) is not None:
+            return True
+        if node.kind in (Kind.RESULT, Kind.READ) and node.check in self.tracked_checks:
+            return True
+        return bool(self._project(node.accepted) or self._project(node.rejected))
+
+    # ---- paths -------------------------------------------------------------------------------
+    @staticmethod
+    def _path(order: list[tuple[int, Stride]], parent: int, last: Stride) -> tuple[Stride, ...]:
+        strides = [last]
+        while parent >= 0:
+            parent, stride = order[parent]
+            strides.append(stride)
+        return tuple(reversed(strides))
+
+    def _infeasible(self, path: tuple[Stride, ...]) -> tuple[str, str | int] | None:
+        """What a path gets wrong: a check read otherwise than it came out, a repeat left in the wrong round."""
+        results: dict[str, int] = {}
+        rounds: dict[int, int] = {}
+        for stride in path[:-1]:
+            node = self.program.nodes[stride.node]
+            if node.kind == Kind.RESULT:
+                results[node.check] = stride.way
+            elif node.kind == Kind.READ and results.get(node.check, stride.way) != stride.way:
+                return "check", node.check
+            elif node.kind == Kind.ENTER:
+                rounds[node.loop] = 1
+            elif node.kind == Kind.ROUND:
+                done = rounds.get(node.loop, 1)
+                if (stride.way == 0 and node.bound and done >= node.bound) or (stride.way == 1 and done != node.bound):
+                    return "loop", node.loop
+                rounds[node.loop] = done + 1
+        return None
+
+
+def _same(pos: Pos) -> Pos:
+    return pos
+
+
+def _with(values: tuple[int, ...], literals: tuple[tuple[int, int], ...]) -> tuple[int, ...]:
+    if not literals:
+        return values
+    changed = list(values)
+    for i, v in literals:
+        changed[i] = v
+    return tuple(changed)
