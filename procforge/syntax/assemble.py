@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 from procforge.findings import Finding, Severity
 from procforge.syntax.nodes import Arm, File, Item, Line, Unread, Word
-from procforge.syntax.order import ARMS, BLOCKS, PROPERTIES, TOP, keyword
-from procforge.text import Source
+from procforge.syntax.order import ARMS, BLOCKS, FIRST, PROPERTIES, PROSE, TOP, keyword
+from procforge.text import Source, Span
 
 DEEPEST = 60
-_TAKES_PROSE_ONLY_AS_HEAD = frozenset({"prose"})
+_DEFINES = re.compile(r'\s*[^\s",]+\s+[^\s",]+\s+"[^"\n]*"\s*$')
 
 
 class Assembler:
@@ -32,7 +34,7 @@ class Assembler:
             self._end(item)
         else:
             if form in TOP:
-                self._close_all(item)
+                self._close_all()
             self._body().append(item)
             self._head = item
             if form == "section" or form in BLOCKS:
@@ -40,27 +42,33 @@ class Assembler:
 
     def prose(self, line: int, word: Word) -> None:
         """A paragraph goes to the statement it follows."""
-        if self._head is None:
-            self.file.items.append(Item("prose", Line("prose", (word,)), line))
-        else:
-            self._head.prose.append((line, word))
-
-    def hole(self, item: Item, opener: str) -> None:
-        """A line that could not be read; if it opened a block, its `end` must not go astray."""
-        self.file.holes.append(item)
-        if opener == "end":
-            self._end(item)
+        head = self._head
+        if head is not None and (_kind(head) in PROSE or isinstance(head.node, Unread)):
+            head.prose.append((line, word))
             return
-        if opener in ("section", "procedure", "equipment") and self._stack:
-            self._close_all(item)
+        after = f"text does not belong under `{keyword(_kind(head))}`" if head else "text stands before any statement"
+        span = Span(self.file.source, line + word.row, word.column, word.width)
+        mend = 'write it under a step, a section or a definition, as `note "…"`, or as a comment after #'
+        self.findings.append(Finding("out-of-place", Severity.ERROR, after, span, mend=mend))
+
+    def hole(self, item: Item, meant: tuple[str, ...] = (), text: str = "") -> None:
+        """A line that could not be read, put where the statement it was meant to be would stand.
+
+        `meant`: the first words it may have had, likeliest first. If it opened or closed a block the others
+        of that block must not go astray; if it was a line under a statement, the next one still is.
+        """
+        self.file.holes.append(item)
+        for word in meant:
+            for form in FIRST.get(word, ()):
+                if self._hole_as(form, item):
+                    return
         self._body().append(item)
-        self._head = item
-        if opener == "section" or opener in BLOCKS:
-            self._open(item)
+        if self._head is None or self._head.form != "define" or _DEFINES.match(text):
+            self._head = item
 
     def finish(self) -> File:
         """Close what is still open."""
-        self._close_all(None)
+        self._close_all()
         return self.file
 
     # ---- parts -------------------------------------------------------------------------------
@@ -72,67 +80,129 @@ class Assembler:
         if len(self._stack) < DEEPEST:
             item.arms.append(arm)
         elif len(self._stack) == DEEPEST:
-            self._fault("nested-too-deep", item, f"blocks are nested more than {DEEPEST} deep", "move the inner work into a block of its own and call it with `do`")
+            mend = "move the inner work into a block of its own and call it with `do`"
+            self._fault("nested-too-deep", item, f"blocks are nested more than {DEEPEST} deep", mend)
             self.file.holes.append(item)
         self._stack.append((item, arm))
 
     def _is_property(self, item: Item) -> bool:
-        """`only for`, `before` and the like are statements or properties by what they follow."""
+        """`only for` is a property of a definition and a block elsewhere."""
         return item.form != "only_for" or (self._head is not None and self._head.form == "define")
 
     def _property(self, item: Item) -> None:
         head = self._head
+        mine = keyword(item.form)
         if head is None:
-            self._fault("out-of-place", item, f"`{keyword(item.form)}` belongs under another statement; none stands before it", self._belongs(item.form))
+            message = f"`{mine}` belongs under another statement; none stands before it"
+            self._fault("out-of-place", item, message, self._belongs(item.form))
             return
         kind = _kind(head)
         if kind in PROPERTIES[item.form] or isinstance(head.node, Unread):
             head.props.append(item)
             return
         name = kind if head.form == "define" else keyword(kind)
-        self._fault("out-of-place", item, f"`{keyword(item.form)}` does not belong under `{name}`", self._belongs(item.form))
+        self._fault("out-of-place", item, f"`{mine}` does not belong under `{name}`", self._belongs(item.form))
 
-    def _arm(self, item: Item) -> None:
+    def _hole_as(self, form: str, item: Item) -> bool:
+        """Place a hole as a statement of this form, if one may stand here."""
+        head = self._head
+        if form in PROPERTIES and (form != "only_for" or (head is not None and head.form == "define")):
+            fits = head is not None and (isinstance(head.node, Unread) or _kind(head) in PROPERTIES[form])
+            if fits:
+                self._body().append(item)
+            return fits
+        if form == "end":
+            return self._closes()
+        if form in ARMS:
+            depth = self._arm_depth(form)
+            if depth >= 0:
+                self._switch(depth, item)
+            return depth >= 0
+        if form in TOP:
+            self._close_all()
+        self._body().append(item)
+        self._head = item
+        if form == "section" or form in BLOCKS:
+            self._open(item)
+        return True
+
+    def _arm_depth(self, form: str) -> int:
+        """The depth of the innermost open block that may have this arm; -1 if none may."""
         for depth in range(len(self._stack) - 1, -1, -1):
-            opener, _ = self._stack[depth]
-            if isinstance(opener.node, Unread) or item.form in BLOCKS.get(opener.form, ()):
-                for inner, _ in reversed(self._stack[depth + 1 :]):
-                    self._unclosed(inner)
-                del self._stack[depth + 1 :]
-                repeated = item.form in ("yes", "no", "otherwise") and any(a.head.form == item.form for a in opener.arms)
-                if repeated and not isinstance(opener.node, Unread):
-                    self._fault("out-of-place", item, f"`{keyword(item.form)}` stands twice in this `{keyword(opener.form)}`", "keep one of them")
-                arm = Arm(item)
-                opener.arms.append(arm)
-                self._stack[-1] = (opener, arm)
-                self._head = item
-                return
+            opener = self._stack[depth][0]
+            if form in BLOCKS.get(opener.form, ()) or (
+                isinstance(opener.node, Unread) and self._opened_as(opener, form)
+            ):
+                return depth
             if opener.form == "section":
                 break
-        openers = " or ".join(f"`{keyword(b)}`" for b, arms in BLOCKS.items() if item.form in arms)
-        self._fault("out-of-place", item, f"`{keyword(item.form)}` stands outside {openers}", f"open {openers} before it, or take the line out")
+        return -1
+
+    @staticmethod
+    def _opened_as(opener: Item, arm: str) -> bool:
+        """Whether an unreadable opener may have been of a block with this arm."""
+        assert isinstance(opener.node, Unread)
+        forms = FIRST.get(opener.node.opener, ())
+        return any(arm in BLOCKS.get(f, ()) for f in forms) or not any(f in BLOCKS for f in forms)
+
+    def _switch(self, depth: int, item: Item) -> None:
+        """Go on with the next arm of the block at a depth; blocks inside it were not closed."""
+        for inner, _ in reversed(self._stack[depth + 1 :]):
+            self._unclosed(inner)
+        del self._stack[depth + 1 :]
+        opener = self._stack[depth][0]
+        arm = Arm(item)
+        if opener.arms:  # none: it lies too deep to be read
+            opener.arms.append(arm)
+        self._stack[-1] = (opener, arm)
+        self._head = item
+
+    def _arm(self, item: Item) -> None:
+        form = item.form
+        depth = self._arm_depth(form)
+        if depth < 0:
+            openers = " or ".join(f"`{keyword(b)}`" for b, arms in BLOCKS.items() if form in arms)
+            mend = f"open {openers} before it, or take the line out"
+            self._fault("out-of-place", item, f"`{keyword(form)}` stands outside {openers}", mend)
+            return
+        opener = self._stack[depth][0]
+        twice = form in ("yes", "no", "otherwise") and any(a.head.form == form for a in opener.arms)
+        self._switch(depth, item)
+        if twice and not isinstance(opener.node, Unread):
+            message = f"`{keyword(form)}` stands twice in this `{keyword(opener.form)}`"
+            self._fault("out-of-place", item, message, "keep one of them")
+
+    def _closes(self) -> bool:
+        if self._stack and self._stack[-1][0].form != "section" and not self._is_section_hole():
+            item = self._stack.pop()[0]
+            self._head = Item("end", Line("end", ()), item.line)
+            return True
+        return False
+
+    def _is_section_hole(self) -> bool:
+        node = self._stack[-1][0].node
+        return isinstance(node, Unread) and node.opener == "section"
 
     def _end(self, item: Item) -> None:
-        if self._stack and self._stack[-1][0].form != "section":
-            self._stack.pop()
-            self._head = item
-            return
-        self._fault("out-of-place", item, "`end` closes nothing: no block is open here", "take the line out")
+        if not self._closes():
+            self._fault("out-of-place", item, "`end` closes nothing: no block is open here", "take the line out")
 
-    def _close_all(self, item: Item | None) -> None:
+    def _close_all(self) -> None:
         for opener, _ in reversed(self._stack):
             if opener.form != "section":
                 self._unclosed(opener)
         self._stack.clear()
 
     def _unclosed(self, opener: Item) -> None:
-        if isinstance(opener.node, Unread):
-            return
-        self._fault("block-not-closed", opener, f"this `{keyword(opener.form)}` is not closed", "write `end` after its last line")
+        """What lies deeper than anything is read has been reported already."""
+        if not isinstance(opener.node, Unread) and opener.arms:
+            mend = "write `end` after its last line"
+            self._fault("block-not-closed", opener, f"this `{keyword(opener.form)}` is not closed", mend)
 
     def _belongs(self, form: str) -> str:
         homes = sorted(keyword(p) for p in PROPERTIES[form])
-        return "it belongs under " + ", ".join(f"`{h}`" for h in homes[:6])
+        more = " …" if len(homes) > 6 else ""
+        return "it belongs under " + ", ".join(f"`{h}`" for h in homes[:6]) + more
 
     def _fault(self, rule: str, item: Item, message: str, mend: str) -> None:
         self.findings.append(Finding(rule, Severity.ERROR, message, item.span(self.file.source), mend=mend))

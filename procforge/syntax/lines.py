@@ -10,6 +10,7 @@ from procforge.text import Source, Span
 
 LONGEST_LINE = 4000
 _COMMENT = re.compile(r'[^"#]*(?:"(?:[^"\\]|\\.)*"[^"#]*)*')
+_COMPLETE = re.compile(r'"(?:[^"\\]|\\.)*"')
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
@@ -38,7 +39,10 @@ def decode(path: str, data: bytes) -> Outcome[Source]:
         column = len(good[good.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
         byte = f"byte 0x{data[start]:02X} at position {start}" if start < len(data) else "the end of the file"
         place = Source.of(path, data.decode("latin-1"))
-        return Outcome(Source(path, ()), (_fault(place, "unreadable-file", line, column, f"the file is not UTF-8 text: {byte}", mend),))
+        return Outcome(
+            Source(path, ()),
+            (_fault(place, "unreadable-file", line, column, f"the file is not UTF-8 text: {byte}", mend),),
+        )
 
 
 def _without_controls(source: Source) -> Outcome[Source]:
@@ -62,30 +66,40 @@ def without_comment(text: str) -> str:
 
 
 def logical_lines(source: Source) -> Outcome[list[Logical]]:
-    """The statements of a file: comments off, blank lines out, a line that ends in a comma joined to the next."""
+    """The statements of a file: comments off, blank lines out, a line that ends in a comma joined to the next.
+
+    A line that is too long gives a statement of no text, which nobody can read; a quote left open ends its statement.
+    """
     found: list[Finding] = []
     result: list[Logical] = []
-    start, rows = 0, [""]
-    rows.clear()
+    start, length = 0, 0
+    rows: list[str] = []
+
+    def close(text: str) -> None:
+        result.append(Logical(start, text))
+        rows.clear()
+
     for number, raw in enumerate(source.lines, 1):
-        if len(raw) > LONGEST_LINE:
-            message = f"the line is {len(raw):,} characters long; {LONGEST_LINE:,} are read"
-            found.append(_fault(source, "line-too-long", number, 1, message, "break the line after a comma", 0))
-            raw = ""
-        text = without_comment(raw)
-        if not text and not rows:
+        too_long = len(raw) > LONGEST_LINE
+        text = "" if too_long else without_comment(raw)
+        if not (text or rows or too_long):
             continue
         if not rows:
-            start = number
-        if text or not rows:
-            rows.append(text)
-        else:
-            rows.append("")
-        if text.endswith(",") or not text:
-            if sum(map(len, rows)) <= 10 * LONGEST_LINE:
-                continue
-        result.append(Logical(start, "\n".join(rows)))
-        rows = []
+            start, length = number, 0
+        if too_long:
+            message = f"the line is {len(raw):,} characters long; {LONGEST_LINE:,} are read"
+            found.append(_fault(source, "line-too-long", number, 1, message, "break the line after a comma", 0))
+            close("")
+            continue
+        rows.append(text)
+        length += len(text)
+        if not (text.endswith(",") or not text) or length > 10 * LONGEST_LINE or _open_quote(text):
+            close("\n".join(rows))
     if rows:
-        result.append(Logical(start, "\n".join(rows).rstrip("\n")))
+        close("\n".join(rows).rstrip("\n"))
     return Outcome(result, tuple(found))
+
+
+def _open_quote(text: str) -> bool:
+    """Whether a quote opens that does not close on the same line."""
+    return '"' in text and '"' in _COMPLETE.sub("", text)

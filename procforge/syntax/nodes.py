@@ -170,7 +170,9 @@ class Item:
         if word is None:
             text = source.line(self.line)
             stripped = text.strip()
-            return Span(source, self.line, text.find(stripped) + 1, len(stripped)) if stripped else Span(source, self.line)
+            return (
+                Span(source, self.line, text.find(stripped) + 1, len(stripped)) if stripped else Span(source, self.line)
+            )
         return Span(source, self.line + word.row, word.column, word.width)
 
 

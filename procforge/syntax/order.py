@@ -4,6 +4,7 @@ from __future__ import annotations
 
 _ENERGY = "pressure-space motion stored-energy"
 _SOLID = "part guard safety-device temporary"
+_OTHERS = "isolator valve check-valve gauge fastener seal supply driver tool consumable contact"
 _WORK = "step check measure readings hold ask"
 
 
@@ -42,6 +43,7 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
         "protects inlet_isolated": "safety-device",
         "gags stands_in": "temporary",
         "feeds through up_to": "supply",
+        "only_for": f"{_ENERGY} {_SOLID} isolator valve check-valve gauge fastener seal tool consumable supply driver",
         "quantity": f"{_SOLID} fastener seal tool consumable",
         "not_with not_for": "part seal consumable",
         "model service serial tag": "unit",
@@ -83,9 +85,17 @@ WORK = frozenset(BLOCKS) | {
 
 #: Heads and definitions: they close whatever is open.
 TOP = frozenset(
-    "use equipment models services places define procedure revision applies crew signed status reference qualified due"
-    " purpose starts leaves before_starting fact house_rule closing_out leave section".split()
-)
+    {
+        "use", "equipment", "models", "services", "places", "define", "procedure", "revision", "applies", "crew",
+        "signed", "status", "reference", "qualified", "due", "purpose", "starts", "leaves", "before_starting", "fact",
+        "house_rule", "closing_out", "leave", "section",
+    }
+)  # fmt: skip
+
+#: Statements and kinds of definition that text in quotes may follow.
+PROSE = WORK | {"section", "purpose", "closing_out", "hazard", "unread"} | frozenset(
+    f"{_ENERGY} {_SOLID} {_OTHERS}".split()
+)  # fmt: skip
 
 #: How each form is named to the user: its first words.
 KEYWORD: dict[str, str] = {
@@ -102,3 +112,42 @@ KEYWORD: dict[str, str] = {
 def keyword(form: str) -> str:
     """The words a form starts with, for messages."""
     return KEYWORD.get(form, form.replace("_", " "))
+
+
+def _first_words() -> dict[str, tuple[str, ...]]:
+    kinds = f"{_ENERGY} {_SOLID} {_OTHERS} hazard unit"
+    several = {
+        "define": kinds,
+        "signed": "author reviewer approver",
+        "hold": "hold witness review",
+        "bolts": "",
+        "range": "range",
+    }
+    several |= {"places": "place places", "at_places": "at"}
+    found: dict[str, list[str]] = {}
+    for form in [*PROPERTIES, *BLOCKS, *sorted(ARMS), *sorted(WORK), *sorted(TOP), "end"]:
+        for word in several.get(form, keyword(form).split()[0]).split():
+            if form not in found.setdefault(word, []):
+                found[word].append(form)
+    return {word: tuple(forms) for word, forms in found.items()}
+
+
+#: Every word a statement may start with, and the forms that start with it.
+FIRST = _first_words()
+
+#: Words that are a whole statement.
+ALONE = frozenset(
+    {
+        "yes",
+        "no",
+        "otherwise",
+        "end",
+        "also",
+        "or",
+        "together",
+        "interchangeable",
+        "reaccumulates",
+        "single-use",
+        "hand-tight",
+    }
+)

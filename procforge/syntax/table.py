@@ -80,7 +80,8 @@ def parser() -> Lark:
         table = json.loads(path.read_text(encoding="utf-8"))
         if table["grammar"] == _digest(grammar_text("procforge.lark")):
             data, memo = _integer_keys(table["data"]), _integer_keys(table["memo"])
-            return Lark._load_from_dict(data, memo, transformer=Builder())
+            made: Lark = Lark._load_from_dict(data, memo, transformer=Builder())  # type: ignore[no-untyped-call]
+            return made
     return build(transformer=Builder())
 
 
