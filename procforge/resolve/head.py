@@ -63,7 +63,7 @@ def head_of(desk: Desk, symbols: Symbols, file: File, all_files: list[File], mac
         elif form == "qualified":
             qualified.append((str(part(item, 0)), str(part(item, 1))))
         elif form == "due":
-            due += [desk.amount(source, item, q, "time") for q in item.node.parts if isinstance(q, Qty)]
+            due += [desk.amount(source, item, q, "time", "calendar") for q in item.node.parts if isinstance(q, Qty)]
         elif form == "starts":
             starts += conditions(desk, symbols, Home(file), item, "", machine_names)
         elif form == "leaves":

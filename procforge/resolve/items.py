@@ -108,7 +108,7 @@ def _gauge(names: Names, values: Values) -> dict[str, Any]:
         "root": root[0] if root else "",
         "not_above": values.only("behind", *PRESSURES, index=1),
         "calibrated": values.has("calibrated"),
-        "calibrated_every": values.only("calibrated", "time"),
+        "calibrated_every": values.only("calibrated", "time", "calendar"),
     }
 
 
