@@ -199,6 +199,9 @@ class Builder:
     def _hold(self, hold: Hold) -> None:
         needs: list[Must] = []
         effects: list[Literal] = [(fact("released", hold.name), True)]
+        for number, rule in enumerate(self.procedure.house_rules):
+            if rule.first == (hold.name, ""):
+                effects.append((fact("done", f"house-rule-{number + 1}"), True))
         for ref in hold.sees:
             kind = self.machine.kind(ref.name)
             if kind in ("pressure-space", "motion", "stored-energy"):

@@ -210,8 +210,8 @@ ROWS: tuple[Verb, ...] = (
         "remove", SOLIDS, "Remove {it}.",
         needs=OPENS + NEAR + """not-in-that-state: in; fasteners-still-on: off of fasteners; removed-under-another: bare;
             comes-out-too-early: comes-out; look-alikes-unmarked: told-apart; not-out-yet: out of unit""",
-        effects="""no in; no seated of seals; spent of single-use-seals; spent-if-single; no fit; no fit of unit;
-            no looked; """ + OPENED,
+        effects="""no in; no seated of seals; no fit of seals; spent of single-use-seals; spent-if-single; no fit;
+            no fit of unit; no looked; """ + OPENED,
     ),
     _row(
         "remove", "guard", "Remove {it}.",
