@@ -34,12 +34,16 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Beat:
-    """One line of a counter-example: what is done there and the state after it."""
+    """One line of a counter-example: what is done there and the state after it.
+
+    `skipped`: written, but not for this variant. `quiet`: done on the way, but beside the point.
+    """
 
     span: Span
     text: str
     state: str
     skipped: bool = False
+    quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True)

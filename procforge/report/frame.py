@@ -92,8 +92,9 @@ def path(finding: Finding, gutter: int, screen: Screen) -> Iterator[str]:
     one = f", {screen.prose(finding.variants[0], CELL)}" if len(finding.variants) == 1 else ""
     yield f"{edge(gutter, screen)} shortest way there{one}"
     rows: list[tuple[str, str, str] | int] = []
-    for number, beat in enumerate(finding.path):
-        if PATH_HEAD <= number < len(finding.path) - PATH_TAIL and not beat.skipped:
+    told = [beat for beat in finding.path if not beat.quiet]
+    for number, beat in enumerate(told):
+        if PATH_HEAD <= number < len(told) - PATH_TAIL and not beat.skipped:
             if rows and isinstance(rows[-1], int):
                 rows[-1] += 1
             else:

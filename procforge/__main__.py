@@ -1,0 +1,5 @@
+"""`python -m procforge`."""
+
+from procforge.cli import main
+
+main()

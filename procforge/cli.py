@@ -1,0 +1,251 @@
+"""The command line: printing and exit codes only. 0 clean, 1 findings, 2 wrong use or no such file."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn, Optional
+
+import typer
+
+if TYPE_CHECKING:
+    from procforge.findings import Finding
+    from procforge.stages import Checked
+
+app = typer.Typer(
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    help="Maintenance procedures for pressure machinery: written as text, proved on every path and model, printed as sheets.",
+)
+
+Models = Annotated[Optional[list[str]], typer.Option("--model", "-m", help="Only this model (may be given again).")]
+Services = Annotated[Optional[list[str]], typer.Option("--service", "-s", help="Only this service (may be given again).")]
+UnitTag = Annotated[str, typer.Option("--unit", "-u", help="The tag of one machine in a .units file that the procedure uses.")]
+OutFile = Annotated[Path, typer.Option("--output", "-o", help="The file to write.")]
+
+
+def main() -> None:
+    """The entry of the command line."""
+    # one command, then the end: collecting garbage on the way costs more than it frees
+    gc.set_threshold(200_000, 20, 100)
+    app()
+
+
+def _wrong(message: str) -> NoReturn:
+    """Say what is wrong with the use of the command, and leave with 2."""
+    _say(f"procforge: {message}")
+    raise typer.Exit(2)
+
+
+def _say(text: str) -> None:
+    """Chatter goes to stderr; nothing the terminal can't show may break it."""
+    encoding = getattr(sys.stderr, "encoding", None) or "utf-8"
+    sys.stderr.write(f"{text}\n".encode(encoding, "backslashreplace").decode(encoding))
+
+
+def _print(text: str) -> None:
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    sys.stdout.write(f"{text}\n".encode(encoding, "replace").decode(encoding))
+
+
+def _colour() -> bool:
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+
+
+def _exists(paths: list[Path]) -> None:
+    for path in paths:
+        if not path.exists():
+            _wrong(f"no such file or folder: {path}")
+
+
+def _checked(paths: list[Path], models: Optional[list[str]], services: Optional[list[str]]) -> list[Checked]:
+    from procforge.stages import check_all
+
+    _exists(paths)
+    try:
+        checked = check_all(paths, models or (), services or ())
+    except OSError as error:
+        _wrong(f"cannot read {error.filename or paths[0]}: {error.strerror}")
+    if not checked:
+        _wrong("no .proc, .equip or .units file there")
+    _known(checked, models, services)
+    return checked
+
+
+def _known(checked: list[Checked], models: Optional[list[str]], services: Optional[list[str]]) -> None:
+    """A model or service that no file declares is a slip of the command."""
+    cases = [c.case for c in checked if c.case is not None]
+    for word, wanted, have in (
+        ("model", models, {m for c in cases for m in c.equipment.models}),
+        ("service", services, {s for c in cases for s in c.equipment.services}),
+    ):
+        for name in wanted or ():
+            if cases and name not in have:
+                _wrong(f"no {word} is called {name}; there is {', '.join(sorted(have)) or 'none'}")
+
+
+@app.command()
+def check(
+    paths: Annotated[list[Path], typer.Argument(help="Files or folders.")],
+    model: Models = None,
+    service: Services = None,
+    format: Annotated[str, typer.Option("--format", "-f", help="long, short or json.")] = "long",
+) -> None:
+    """Prove procedures on every path of every variant, or show the shortest way they hurt someone."""
+    from procforge.report import FORMATS, summary, write
+    from procforge.findings import Severity, in_order
+
+    if format not in FORMATS:
+        _wrong(f"no format is called {format}; there is {', '.join(FORMATS)}")
+    checked = _checked(paths, model, service)
+    findings: list[Finding] = in_order([f for entry in checked for f in entry.findings])
+    write(findings, format, sys.stdout, _colour())
+    proved = [c for c in checked if c.sound]
+    procedures = [c for c in checked if c.case is not None]
+    for entry in procedures:
+        if entry.holes:
+            _say(f"{entry.path}: not proved: {entry.holes} line{'s' if entry.holes > 1 else ''} could not be read")
+    variants = sum(len(c.case.variants) for c in proved if c.case is not None)
+    _say(f"{summary(findings)}; {len(proved)} of {len(procedures)} procedures proved, {variants} variants in all")
+    if any(f.severity > Severity.NOTE for f in findings):
+        raise typer.Exit(1)
+
+
+@app.command()
+def release(
+    file: Annotated[Path, typer.Argument(help="The procedure.")],
+    out: Annotated[Path, typer.Option("--out", help="The folder to write into.")],
+    model: Models = None,
+    service: Services = None,
+    unit: UnitTag = "",
+    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+) -> None:
+    """Check a procedure, then write its sheets and charts: everything, or nothing if an error stands."""
+    from procforge.issue import IssueError, release_all
+    from procforge.report import summary, write
+
+    checked = _checked([file], model, service)
+    entry = checked[0]
+    if entry.case is None:
+        _wrong(f"{file} holds no procedure")
+    write(entry.findings, "long", sys.stdout, _colour())
+    if not entry.sound:
+        _say(f"{summary(entry.findings)}; nothing was written")
+        raise typer.Exit(1)
+    try:
+        written = release_all(entry.case, file, out, unit, paper)
+    except IssueError as error:
+        _wrong(str(error))
+    for path in written:
+        _print(str(path))
+    _say(f"{len(written)} files written to {out}")
+
+
+@app.command()
+def sheet(
+    file: Annotated[Path, typer.Argument(help="The procedure.")],
+    output: OutFile,
+    model: Annotated[str, typer.Option("--model", "-m", help="The model the sheet is for.")] = "",
+    service: Annotated[str, typer.Option("--service", "-s", help="The service the sheet is for.")] = "",
+    unit: UnitTag = "",
+    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+    template: Annotated[Optional[Path], typer.Option(help="A .docx whose styles are taken.")] = None,
+) -> None:
+    """Write the Word sheet of one variant, marked if the procedure is not proved."""
+    from procforge.issue import IssueError, choose, write_sheet
+
+    entry = _one(file)
+    assert entry.case is not None
+    try:
+        chosen = choose(entry.case, model, service, unit)
+        write_sheet(entry, file, chosen, output, paper, template)
+    except IssueError as error:
+        _wrong(str(error))
+    _say(f"{output}: for {chosen.words}")
+    if not entry.sound:
+        _say("the procedure is not proved: the sheet is marked as not for use (procforge check says why)")
+        raise typer.Exit(1)
+
+
+@app.command()
+def chart(
+    file: Annotated[Path, typer.Argument(help="The procedure.")],
+    output: OutFile,
+    kind: Annotated[str, typer.Option("--kind", "-k", help="flow or depends.")] = "flow",
+    model: Annotated[str, typer.Option("--model", "-m", help="The model the chart is for.")] = "",
+    service: Annotated[str, typer.Option("--service", "-s", help="The service the chart is for.")] = "",
+    unit: UnitTag = "",
+) -> None:
+    """Draw the flow chart or the dependency chart as .svg, .png or .dot."""
+    from procforge.issue import IssueError, choose, write_chart_file
+
+    if kind not in ("flow", "depends"):
+        _wrong(f"no chart is called {kind}; there is flow, depends")
+    entry = _one(file)
+    assert entry.case is not None
+    try:
+        chosen = choose(entry.case, model, service, unit)
+        written = write_chart_file(entry.case, chosen, kind, output)
+    except IssueError as error:
+        _wrong(str(error))
+    for path in written:
+        _print(str(path))
+    _say(f"{kind} chart for {chosen.words}")
+
+
+def _one(file: Path) -> Checked:
+    entry = _checked([file], None, None)[0]
+    if entry.case is None:
+        _wrong(f"{file} holds no procedure")
+    return entry
+
+
+@app.command()
+def why(rule: Annotated[str, typer.Argument(help="The rule's name, as findings print it.")]) -> None:
+    """Print the page of a rule."""
+    from difflib import get_close_matches
+
+    from procforge.rules.registry import BY_NAME
+
+    found = BY_NAME.get(rule)
+    if found is None:
+        close = get_close_matches(rule, BY_NAME, 3, 0.5)
+        _wrong(f"no rule is called {rule}" + (f"; did you mean {' or '.join(close)}?" if close else "; `procforge rules` lists them"))
+    _print(f"{found.name}\n{'=' * len(found.name)}\n\n{found.page.strip()}\n")
+    for label, text in (("Why", found.why if "{" not in found.why else ""), ("Mend", found.mend if "{" not in found.mend else ""), ("Basis", found.basis)):
+        if text:
+            _print(f"{label}: {text}")
+    _print(f"Severity: {found.severity.word}; " + ("may be waived at one step, with a role and a reason" if found.waivable else "cannot be waived"))
+
+
+@app.command()
+def rules() -> None:
+    """List all rules, by family."""
+    from procforge.rules.registry import RULES
+
+    family = ""
+    for rule in RULES:
+        if rule.family != family:
+            family = rule.family
+            _print(f"{family}:")
+        _print(f"  {rule.name:32} {rule.title}")
+
+
+@app.command()
+def schema(
+    of: Annotated[str, typer.Argument(help="procedure or equipment.")] = "procedure",
+) -> None:
+    """Print the JSON Schema of the models."""
+    import json
+
+    from procforge.model.equipment import Equipment
+    from procforge.model.procedure import Procedure
+
+    models = {"procedure": Procedure, "equipment": Equipment}
+    if of not in models:
+        _wrong(f"no model is called {of}; there is {', '.join(models)}")
+    _print(json.dumps(models[of].model_json_schema(), indent=2))

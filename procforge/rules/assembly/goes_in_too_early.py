@@ -1,0 +1,20 @@
+"""Goes in too early.
+
+The machine file says when an item may go in (`goes in only when …`), and on some path it is not so.
+"""
+
+from __future__ import annotations
+
+from procforge.rules.base import ASSEMBLY, proof_rule
+
+RULE = proof_rule(
+    __doc__,
+    name="goes-in-too-early",
+    family=ASSEMBLY,
+    basis="common practice",
+    message="{about} goes in too early",
+    label="here",
+    why="the machine file says when it may go in; here {state}",
+    mend="bring about what the machine file asks first",
+    rank=50,
+)

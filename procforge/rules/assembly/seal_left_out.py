@@ -1,0 +1,20 @@
+"""A seal is left out.
+
+On some path the job ends with a seal not seated.
+"""
+
+from __future__ import annotations
+
+from procforge.rules.base import ASSEMBLY, proof_rule
+
+RULE = proof_rule(
+    __doc__,
+    name="seal-left-out",
+    family=ASSEMBLY,
+    basis="common practice",
+    message="{thing} is left out",
+    label="here",
+    why="{state}",
+    mend="fit it, or say so in `leaves`",
+    rank=50,
+)

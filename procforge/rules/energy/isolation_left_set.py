@@ -1,0 +1,20 @@
+"""An isolating device is left set.
+
+On some path the job ends with a device in its isolating position, and `leaves` does not say so.
+"""
+
+from __future__ import annotations
+
+from procforge.rules.base import ENERGY, proof_rule
+
+RULE = proof_rule(
+    __doc__,
+    name="isolation-left-set",
+    family=ENERGY,
+    basis="common practice",
+    message="{thing} is left out of its service position",
+    label="here",
+    why="{state}",
+    mend="return it, or say that the job leaves it: leaves … isolated",
+    rank=50,
+)

@@ -1,0 +1,21 @@
+"""A relief valve is out over a live space.
+
+A safety device is taken out, gagged or shut off while the space it protects is not isolated, or the space is
+fed again before the device is back in service.
+"""
+
+from __future__ import annotations
+
+from procforge.rules.base import ENERGY, proof_rule
+
+RULE = proof_rule(
+    __doc__,
+    name="relief-valve-out",
+    family=ENERGY,
+    basis="common practice; the pressure equipment code in force",
+    message="{about} is live while its safety device is out of service",
+    label="here",
+    why="{state}",
+    mend="keep {about} isolated until its safety device is in, its inlet open and its gag out",
+    rank=5,
+)

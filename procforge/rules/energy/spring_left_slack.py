@@ -1,0 +1,20 @@
+"""A spring is left slack.
+
+A stored energy that does work in service is relieved and not loaded again.
+"""
+
+from __future__ import annotations
+
+from procforge.rules.base import ENERGY, proof_rule
+
+RULE = proof_rule(
+    __doc__,
+    name="spring-left-slack",
+    family=ENERGY,
+    basis="common practice",
+    message="{thing} is left relieved",
+    label="here",
+    why="{state}",
+    mend="load it again (tension, charge), or say so in `leaves`",
+    rank=50,
+)

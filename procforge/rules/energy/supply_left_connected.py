@@ -1,0 +1,20 @@
+"""A test supply is left connected.
+
+A test supply is still connected when the space is fed again, or at the end.
+"""
+
+from __future__ import annotations
+
+from procforge.rules.base import ENERGY, proof_rule
+
+RULE = proof_rule(
+    __doc__,
+    name="supply-left-connected",
+    family=ENERGY,
+    basis="common practice",
+    message="{thing} is left connected",
+    label="here",
+    why="a coupled supply is a feed nobody has isolated",
+    mend="disconnect it before this step",
+    rank=50,
+)

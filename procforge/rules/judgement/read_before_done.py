@@ -1,0 +1,47 @@
+"""A result read that no check gave.
+
+A `when` or `repeat` reads a result that no check, reading or named test gives, or that stands only after it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from procforge.findings import Finding
+from difflib import get_close_matches
+
+from procforge.model.procedure import Check, Measure, Repeat, Step, When
+from procforge.rules.base import JUDGEMENT, Case, static_rule
+
+
+def find(case: Case) -> Iterator[Finding]:
+    """The findings of this rule."""
+    if case.procedure.holes:
+        return
+    given: dict[str, int] = {}
+    for number, work in enumerate(case.works):
+        if isinstance(work, (Step, Check, Measure)) and work.result:
+            given.setdefault(work.result, number)
+    for number, work in enumerate(case.works):
+        if isinstance(work, (When, Repeat)):
+            first = given.get(work.check)
+            if first is None:
+                close = get_close_matches(work.check, given, 1, 0.6)
+                yield RULE.finding(
+                    work.check_where,
+                    f"no check gives a result `{work.check}`",
+                    f"did you mean `{close[0]}`?" if close else "",
+                )
+            elif first > number and isinstance(work, When):
+                yield RULE.finding(work.check_where, f"`{work.check}` is read before it is done")
+
+
+RULE = static_rule(
+    __doc__,
+    "read-before-done",
+    JUDGEMENT,
+    "common practice",
+    find,
+    why="there is no result to go by",
+    mend="do the check before its result is read",
+)

@@ -1,0 +1,270 @@
+"""Faults of the proof to findings: one finding a fact, its shortest way, the state after each step."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from procforge.analysis.machine import Machine
+from procforge.analysis.proof import Fault
+from procforge.analysis.program import Kind, Node
+from procforge.analysis.search import Stride
+from procforge.findings import Beat, Finding, Mark, Severity
+from procforge.model.base import Variant
+from procforge.model.procedure import AnyWork, Procedure
+from procforge.rules.base import Rule
+from procforge.rules.wording import fact_words, pressure_words, title, work_words
+from procforge.text import Span
+
+
+class Storyteller:
+    """Tells one fault's path: the values of its facts along it, what undid them, what was skipped."""
+
+    def __init__(self, procedure: Procedure, fault: Fault) -> None:
+        self.procedure = procedure
+        self.fault = fault
+        self.program = fault.program
+        self.machine: Machine = fault.program.machine
+        self.must = fault.violation.must
+        self.facts = [f for way in self.must.formula for f, _ in way]
+        self.subjects = self._subjects()
+
+    def _subjects(self) -> set[str]:
+        """Items whose changes belong to the story: those of the need, and what isolates and vents them."""
+        names = {self.must.about, *(_item(f) for f in self.facts)} - {""}
+        for name in list(names):
+            if name in self.machine.energies:
+                for feed in self.machine.feeds[name]:
+                    for scheme in feed:
+                        names |= {*scheme.blocks, *((scheme.bleed,) if scheme.bleed else ())}
+                if self.machine.kind(name) == "pressure-space":
+                    names |= {v.valve for v in self.machine.vents(name)}
+        return names
+
+    # ---- what failed -------------------------------------------------------------------------
+    def wrong(self) -> tuple[str, bool]:
+        """The first literal of the need that does not hold at the fault, as the fact's value there."""
+        values = self._values_at_fault()
+        for way in self.must.formula:
+            for fact, wanted in way:
+                if values.get(fact) != wanted:
+                    return fact, not wanted
+        fact, wanted = self.must.formula[0][0] if self.must.formula else ("", True)
+        return fact, not wanted
+
+    def _values_at_fault(self) -> dict[str, bool]:
+        values = {f: self.program.start.get(f, False) for f in self.facts}
+        for stride in self.fault.violation.path[:-1]:
+            for fact, value in self._changes(stride):
+                if fact in values:
+                    values[fact] = value
+        return values
+
+    def _changes(self, stride: Stride) -> tuple[tuple[str, bool], ...]:
+        node = self.program.nodes[stride.node]
+        made = node.micro.effects if node.micro is not None else ()
+        if node.kind == Kind.RESULT:
+            made += node.accepted if stride.way == 0 else node.rejected
+        return made
+
+    def undone_at(self) -> Stride | None:
+        """The last step on the path that gave the fact its wrong value, having had the right one; None if none did."""
+        fact, value = self.wrong()
+        current = self.program.start.get(fact, False)
+        last = None
+        for stride in self.fault.violation.path[:-1]:
+            for changed, to in self._changes(stride):
+                if changed == fact and to != current:
+                    current = to
+                    last = stride if to == value else None
+        return last
+
+    # ---- the beats ---------------------------------------------------------------------------
+    def beats(self) -> tuple[Beat, ...]:
+        """Every statement done on the path with the state after it, skipped ones shown; those beside the point are quiet."""
+        found: list[Beat] = []
+        values: dict[str, bool] = {}
+        steps = list(self.fault.violation.path)
+        for index, stride in enumerate(steps):
+            node = self.program.nodes[stride.node]
+            work = node.work
+            if node.kind == Kind.ENTER or (node.kind == Kind.OP and node.micro is None and not node.skipped):
+                continue
+            last = index == len(steps) - 1
+            if node.kind == Kind.END:
+                found.append(Beat(self._end_span(), "end of the job", self._fault_words()))
+                continue
+            if work is None:
+                continue
+            changes = [c for c in self._changes(stride) if values.get(c[0], self.program.start.get(c[0])) != c[1]]
+            values |= dict(changes)
+            told = [fact_words(self.machine, f, v) for f, v in changes if _item(f) in self.subjects or not _item(f)]
+            if node.skipped:
+                found.append(
+                    Beat(work.where, work_words(work), f"skipped on {self._variant()}", True, not self._touches(work))
+                )
+            elif node.kind in (Kind.RESULT, Kind.READ, Kind.CHOICE, Kind.ROUND):
+                self._outcome(found, node, stride, told)
+            else:
+                state = self._fault_words() if last else _list(told)
+                found.append(Beat(work.where, self._words(node), state, False, not told and not last))
+        return _joined(found)
+
+    def _outcome(self, found: list[Beat], node: Node, stride: Stride, told: list[str]) -> None:
+        work = node.work
+        assert work is not None
+        if node.kind == Kind.ROUND:
+            word = "another round" if stride.way == 0 else f"rejected {node.bound} times"
+        else:
+            word = node.labels[stride.way] if stride.way < len(node.labels) else ""
+        if node.kind == Kind.RESULT and found and found[-1].span == work.where:
+            found.pop()
+        found.append(Beat(work.where, f"{work_words(work)}: {word}", _list(told), False, False))
+
+    def _words(self, node: Node) -> str:
+        work = node.work
+        objects = getattr(work, "objects", ())
+        if node.micro is not None and len(objects) > 1 and work is not None and work.kind == "step":
+            return node.micro.words
+        return work_words(work)
+
+    def _touches(self, work: AnyWork) -> bool:
+        names = {r.name for r in getattr(work, "objects", ())} | {r.name for r in getattr(work, "sees", ())}
+        return bool(names & self.subjects)
+
+    def _fault_words(self) -> str:
+        fact, value = self.wrong()
+        words = fact_words(self.machine, fact, value) if fact else "not for this variant"
+        space = _item(fact)
+        if fact.startswith("relieved ") and not value and (size := pressure_words(self.machine, space)):
+            words += f" ({size})"
+        return words
+
+    def _variant(self) -> str:
+        return self.fault.variants[0].name
+
+    def _end_span(self) -> Span:
+        last = None
+        for node in self.program.nodes:
+            if node.work is not None:
+                last = node.work.where
+        return last or self.procedure.where
+
+
+def _item(fact: str) -> str:
+    name = fact.partition(" ")[2]
+    return name.partition(" / ")[0]
+
+
+def _list(words: list[str]) -> str:
+    words = list(dict.fromkeys(words))
+    return ", ".join(words[:4]) + (", …" if len(words) > 4 else "")
+
+
+def _joined(beats: list[Beat]) -> tuple[Beat, ...]:
+    """Micro-steps of one line that say nothing apart are one beat."""
+    found: list[Beat] = []
+    for beat in beats:
+        if found and found[-1].span == beat.span and found[-1].quiet and beat.quiet:
+            continue
+        found.append(beat)
+    return tuple(found)
+
+
+def findings_of(
+    procedure: Procedure, faults: Sequence[Fault], rules: dict[str, Rule], all_variants: tuple[Variant, ...]
+) -> list[Finding]:
+    """One finding for each fact that is wrong, the earliest fault first, the rest of that fact under `also`."""
+    stories = [(fault, Storyteller(procedure, fault)) for fault in faults]
+    groups: list[list[tuple[Fault, Storyteller]]] = []
+    keys: dict[object, int] = {}
+    order = sorted(stories, key=lambda s: (s[0].violation.length, rules[s[0].violation.rule].rank, s[0].violation.node))
+    for fault, story in order:
+        mine = _keys(fault, story)
+        known = sorted({keys[k] for k in mine if k in keys})
+        if known:
+            target = known[0]
+            for other in known[1:]:
+                groups[target] += groups[other]
+                groups[other] = []
+                keys.update({k: target for k, v in keys.items() if v == other})
+        else:
+            target = len(groups)
+            groups.append([])
+        groups[target].append((fault, story))
+        keys.update(dict.fromkeys(mine, target))
+    found = []
+    for group in groups:
+        if group:
+            head, *rest = sorted(group, key=lambda s: (s[0].violation.length, rules[s[0].violation.rule].rank))
+            found.append(_finding(procedure, head, rest, rules, all_variants))
+    return found
+
+
+#: Facts that one slip undoes together.
+_TOGETHER = {"seated": "seal", "spent": "seal"} | dict.fromkeys(
+    ("set", "locked", "relieved", "proved", "witnessed", "gas-free"), "isolation"
+)
+
+
+def _keys(fault: Fault, story: Storyteller) -> list[object]:
+    """What makes two faults one: the same wrong fact, or facts undone together by the same step."""
+    fact, value = story.wrong()
+    keys: list[object] = [("fact", fact, value) if fact else ("rule", fault.violation.rule, id(fault))]
+    undone = story.undone_at()
+    family = _TOGETHER.get(fact.partition(" ")[0])
+    if undone is not None and family is not None:
+        node = story.program.nodes[undone.node]
+        item = _item(fact) if family == "seal" else ""
+        keys.append(("undone", family, id(node.work), node.micro.words if node.micro else "", item))
+    return keys
+
+
+def _finding(
+    procedure: Procedure,
+    head: tuple[Fault, Storyteller],
+    rest: list[tuple[Fault, Storyteller]],
+    rules: dict[str, Rule],
+    all_variants: tuple[Variant, ...],
+) -> Finding:
+    fault, story = head
+    rule = rules[fault.violation.rule]
+    fact, value = story.wrong()
+    work = fault.work
+    span = work.where if work is not None else story._end_span()
+    if work is not None and work.kind == "step" and len(work.objects) > 1:
+        micro = story.program.nodes[fault.violation.node].micro
+        name = micro.words.partition(" ")[2] if micro else ""
+        span = next((r.where for r in work.objects if r.name == name), span)
+    state = fact_words(story.machine, fact, value) if fact else ""
+    words = {
+        "about": title(procedure.equipment, story.must.about), "thing": title(procedure.equipment, _item(fact)), "state": state,
+        "check": fact.partition(" / ")[2], "hold": story.must.about,
+    }  # fmt: skip
+    marks: list[Mark] = []
+    undone = story.undone_at()
+    if undone is not None:
+        node = story.program.nodes[undone.node]
+        if node.work is not None and node.work.where != span:
+            marks.append(Mark(node.work.where, f"from here {state}"))
+    for beat in story.beats():
+        if beat.skipped and not beat.quiet and not any(m.span == beat.span for m in marks):
+            skipped = next(
+                (n.work for n in story.program.nodes if n.skipped and n.work is not None and n.work.where == beat.span),
+                None,
+            )
+            where = skipped.only_where if skipped is not None and skipped.only_where.line else beat.span
+            marks.append(Mark(where, beat.state))
+    seen = {(rule.name, span.line)}
+    also = []
+    for other, tale in rest:
+        place = other.work.where.line if other.work is not None else 0
+        if (other.violation.rule, place) not in seen:
+            seen.add((other.violation.rule, place))
+            also.append(
+                f"{other.violation.rule}, {f'line {place}' if place else 'at the end'}: {fact_words(tale.machine, *tale.wrong()) if tale.wrong()[0] else ''}"
+            )
+    names = tuple(v.name for v in fault.variants)
+    return Finding(
+        rule.name, Severity.ERROR, rule.message.format(**words), span, rule.label.format(**words), tuple(marks), story.beats(),
+        () if len(names) == len(all_variants) and len(names) > 1 else names, rule.why.format(**words), rule.basis, rule.mend.format(**words), tuple(also),
+    )  # fmt: skip

@@ -1,0 +1,42 @@
+"""A value is missing for a variant.
+
+The machine file gives an item a value for some variants and not for others: a mass, pressure, volume, torque.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from procforge.findings import Finding
+from procforge.model.base import pick
+from procforge.rules.common import item_first
+from procforge.rules.wording import title
+from procforge.rules.base import PEOPLE, Case, static_rule
+
+
+def find(case: Case) -> Iterator[Finding]:
+    """The findings of this rule."""
+    declared = [v for v in case.equipment.variants if case.procedure.applies.holds(v)]
+    for item in case.equipment.items.values():
+        for field in ("pressure", "volume", "test_limit", "mass", "torque", "fluid", "stock"):
+            values = getattr(item, field, ())
+            if not values or item.name != item_first(case, item):
+                continue
+            lacking = tuple(v.name for v in declared if item.only_for.holds(v) and pick(values, v) is None)
+            if lacking:
+                yield RULE.finding(
+                    values[0].where,
+                    f"{title(case.equipment, item.name)} has no {field.replace('_', ' ')} for {'; '.join(lacking)}",
+                    variants=lacking,
+                )
+
+
+RULE = static_rule(
+    __doc__,
+    "value-missing",
+    PEOPLE,
+    "common practice",
+    find,
+    why="the sheet of that variant would have an empty place",
+    mend="give the value for every variant",
+)

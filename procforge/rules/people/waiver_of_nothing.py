@@ -1,0 +1,36 @@
+"""A waiver of nothing.
+
+A waiver names a rule that does not exist, or one that has nothing to say at this step: it would hide a fault
+that comes later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from procforge.findings import Finding
+from difflib import get_close_matches
+
+from procforge.rules.common import all_names, waivers
+from procforge.rules.base import PEOPLE, Case, static_rule
+
+
+def find(case: Case) -> Iterator[Finding]:
+    """The findings of this rule."""
+    for work, waiver in waivers(case):
+        if waiver.rule not in all_names():
+            close = get_close_matches(waiver.rule, all_names(), 1, 0.6)
+            yield RULE.finding(
+                waiver.where, f"no rule is called `{waiver.rule}`", f"did you mean `{close[0]}`?" if close else ""
+            )
+
+
+RULE = static_rule(
+    __doc__,
+    "waiver-of-nothing",
+    PEOPLE,
+    "common practice",
+    find,
+    why="a waiver that waives nothing today hides something tomorrow",
+    mend="take it out",
+)

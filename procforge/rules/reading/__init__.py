@@ -1,0 +1,1 @@
+"""Rules that are found while the text is read and names are resolved."""

@@ -1,0 +1,89 @@
+"""Runs all rules on a case: the proof's faults, the static rules, waivers; ordered findings out."""
+
+from __future__ import annotations
+
+from procforge.findings import Finding, Mark, Severity, in_order
+from procforge.rules.base import Case
+from procforge.rules.paths import findings_of
+from procforge.rules.registry import BY_NAME, RULES
+from procforge.rules.wording import work_words
+
+
+def run(case: Case) -> list[Finding]:
+    """All findings of a case, in the order they are printed; waived ones are left out."""
+    found = findings_of(
+        case.procedure,
+        [f for f in case.proof.faults if not _waived(case, f.violation.rule, f.work)],
+        BY_NAME,
+        case.variants,
+    )
+    found = [_by_judgement(case, f) for f in found]
+    found += _not_proved(case)
+    for rule in RULES:
+        if rule.find is not None:
+            found += [f for f in rule.find(case) if not _waived_at(case, rule.name, f)]
+    return in_order(found)
+
+
+def _waived(case: Case, rule: str, work: object) -> bool:
+    waivers = getattr(work, "waivers", ())
+    return BY_NAME[rule].waivable and any(w.rule == rule for w in waivers)
+
+
+def _waived_at(case: Case, rule: str, finding: Finding) -> bool:
+    if not BY_NAME[rule].waivable:
+        return False
+    for work in case.works:
+        for waiver in getattr(work, "waivers", ()):
+            if (
+                waiver.rule == rule
+                and work.where.source is finding.span.source
+                and work.where.line <= finding.span.line <= waiver.where.line
+            ):
+                return True
+    return False
+
+
+def _by_judgement(case: Case, finding: Finding) -> Finding:
+    """A part that goes back unfit is named by what happened to it last: rejected, rebuilt, or never judged."""
+    if finding.rule != "never-judged":
+        return finding
+    last = ""
+    for beat in finding.path[:-1]:
+        if beat.text.endswith(": rejected"):
+            last = "rejected-part-refitted"
+        elif beat.text.startswith(("rebuild ", "step rebuild ")) and not beat.quiet:
+            last = "rebuilt-part-not-judged"
+        elif beat.text.endswith(": accepted"):
+            last = ""
+    if not last:
+        return finding
+    rule = BY_NAME[last]
+    about = finding.message.removesuffix(" goes back without being judged")
+    return Finding(
+        rule.name, finding.severity, rule.message.format(about=about), finding.span, finding.label, finding.marks, finding.path,
+        finding.variants, finding.why, rule.basis, rule.mend, finding.also,
+    )  # fmt: skip
+
+
+def _not_proved(case: Case) -> list[Finding]:
+    found = []
+    for entry in case.proof.not_proved:
+        places = []
+        for work in case.works:
+            if getattr(work, "check", "") in entry.checks:
+                places.append(work.where)
+        what = BY_NAME[entry.rule].title.lower() if entry.rule in BY_NAME else entry.rule
+        lines = ", ".join(str(p.line) for p in places[:12])
+        message = f"not proved: whether a path exists that is `{what}` hangs on {len(entry.checks)} decisions that are read again later (lines {lines})"
+        marks = tuple(Mark(p, f"read here: {work_words_at(case, p)}") for p in places[:6])
+        found.append(
+            Finding("not-proved", Severity.ERROR, message, places[0] if places else case.procedure.where, "", marks, (), tuple(v.name for v in entry.variants),
+                    "the search met its budget; not proved is not sound", "the budget of the proof", "join their branches, or check again")
+        )  # fmt: skip
+    return found
+
+
+def work_words_at(case: Case, place: object) -> str:
+    """The statement that starts at a place, in words."""
+    return next((work_words(w) for w in case.works if w.where == place), "")

@@ -1,0 +1,34 @@
+"""A torque without a wrench.
+
+A joint with a torque is tightened and the step names no tool with a torque range.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from procforge.findings import Finding
+from procforge.model.procedure import Step
+from procforge.model.equipment import Gauge
+from procforge.rules.common import torques
+from procforge.rules.base import TORQUE, Case, static_rule
+
+
+def find(case: Case) -> Iterator[Finding]:
+    """The findings of this rule."""
+    for work in case.works:
+        if isinstance(work, Step) and work.verb in ("tighten", "retighten") and any(True for _ in torques(case, work)):
+            tools = [case.equipment.items.get(t.name) for t in work.tools]
+            if not any(isinstance(t, Gauge) and t.high is not None and t.high.kind == "torque" for t in tools):
+                yield RULE.finding(work.where, "a torque is to be reached, and no torque tool is named")
+
+
+RULE = static_rule(
+    __doc__,
+    "wrench-not-named",
+    TORQUE,
+    "common practice",
+    find,
+    why="a torque needs a tool that shows it, and the record needs its number",
+    mend="name it: tighten … with torque-wrench",
+)

@@ -1,0 +1,128 @@
+"""The only place that runs the stages in order: text, nodes, models, proof, rules; and what is made from them."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from procforge.analysis.proof import prove, variants_of
+from procforge.findings import Finding, Severity, in_order
+from procforge.model.base import Variant
+from procforge.model.procedure import Procedure
+from procforge.resolve.load import Library
+from procforge.resolve.procedure import is_procedure, resolve, resolve_equipment
+from procforge.rules.base import Case
+from procforge.rules.run import run
+
+SUFFIXES = (".proc", ".equip", ".units")
+BUDGET = 3_000_000
+
+
+@dataclass(frozen=True)
+class Checked:
+    """One file as checked: its case (None for a file that holds no procedure) and all findings of it."""
+
+    path: Path
+    case: Case | None
+    findings: tuple[Finding, ...]
+    holes: int = 0
+
+    @property
+    def errors(self) -> bool:
+        """Whether an error stands."""
+        return any(f.severity >= Severity.ERROR for f in self.findings)
+
+    @property
+    def sound(self) -> bool:
+        """Whether the procedure is proved: read whole, decided, no fault."""
+        return self.case is not None and not self.holes and not self.errors and not self.case.proof.not_proved
+
+
+def check_file(library: Library, path: Path, models: Iterable[str] = (), services: Iterable[str] = ()) -> Checked:
+    """Read, resolve, prove and judge one file; raises OSError where it can't be read."""
+    file = library.file(path).value
+    if not is_procedure(file):
+        outcome = resolve_equipment(library, path)
+        return Checked(path, None, tuple(in_order(list(outcome.findings))), len(file.holes))
+    resolved = resolve(library, path)
+    case = case_of(resolved.value, models, services)
+    found = [*resolved.findings, *run(case)]
+    return Checked(path, case, tuple(in_order(found)), resolved.value.holes)
+
+
+def case_of(
+    procedure: Procedure, models: Iterable[str] = (), services: Iterable[str] = (), budget: int = BUDGET
+) -> Case:
+    """Prove a procedure on its variants, or on those of some models and services."""
+    wanted_models, wanted_services = set(models), set(services)
+    chosen = [
+        v for v in variants_of(procedure)
+        if (not wanted_models or v.model in wanted_models) and (not wanted_services or v.service in wanted_services)
+    ]  # fmt: skip
+    return Case(procedure, tuple(chosen), prove(procedure, tuple(chosen), budget))
+
+
+def files_under(paths: Iterable[Path]) -> list[Path]:
+    """The files of the language under some paths, in order; a file named outright is taken whatever its name."""
+    found: dict[Path, None] = {}
+    for path in paths:
+        if path.is_dir():
+            inside = (
+                p
+                for p in path.rglob("*")
+                if p.suffix in SUFFIXES and p.is_file() and not any(q.startswith(".") for q in p.parts)
+            )
+            found.update(dict.fromkeys(sorted(inside)))
+        else:
+            found[path] = None
+    return list(found)
+
+
+def check_all(paths: Iterable[Path], models: Iterable[str] = (), services: Iterable[str] = ()) -> list[Checked]:
+    """Check every file under the paths; a finding of a shared file is given once. Raises OSError for a missing path."""
+    library = Library()
+    models, services = tuple(models), tuple(services)
+    checked = [check_file(library, p, models, services) for p in files_under(paths)]
+    seen: set[tuple[object, ...]] = set()
+    result = []
+    for entry in checked:
+        fresh = []
+        for finding in entry.findings:
+            key = (
+                finding.rule,
+                finding.span.source.path,
+                finding.span.line,
+                finding.span.column,
+                finding.message,
+                finding.variants,
+            )
+            if key not in seen:
+                seen.add(key)
+                fresh.append(finding)
+        result.append(Checked(entry.path, entry.case, tuple(fresh), entry.holes))
+    return result
+
+
+def check_paths(paths: Iterable[Path]) -> list[Finding]:
+    """All findings of all files under the paths, in the order they are printed."""
+    return in_order([f for entry in check_all(paths) for f in entry.findings])
+
+
+def source_hash(library: Library, path: Path) -> str:
+    """The SHA-256 of a file and all it uses, as 16 hex digits in fours: what the sheet prints to tell its source."""
+    digest = hashlib.sha256()
+    for file in library.bundle(path).value:
+        digest.update("\n".join(file.source.lines).encode())
+        digest.update(b"\0")
+    text = digest.hexdigest()[:16].upper()
+    return " ".join(text[i : i + 4] for i in range(0, 16, 4))
+
+
+def variant_named(procedure: Procedure, model: str = "", service: str = "") -> Variant | None:
+    """The one variant that a model and service name; None where they leave several or none."""
+    fitting = [
+        v for v in variants_of(procedure) if (not model or v.model == model) and (not service or v.service == service)
+    ]
+    return fitting[0] if len(fitting) == 1 else None
