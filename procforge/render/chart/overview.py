@@ -31,8 +31,22 @@ def overview(chart: Chart, pages: Sequence[Page], most: int) -> Chart:
         edges.insert(0, ChartEdge("start", str(home[first[0].id])))
     if last:
         nodes.append(ChartNode("end", NodeKind.END, last[0].title))
-        edges += [ChartEdge(str(number), "end") for number in sorted({home[node.id] for node in last})]
+        ways = {(edge.source, edge.target) for edge in edges}
+        reached = _reached(str(home[first[0].id]), ways) if first else {node.id for node in nodes}
+        homes = sorted({home[node.id] for node in last})
+        edges += [ChartEdge(str(number), "end") for number in homes if str(number) in reached]
     return Chart(f"{chart.title}: overview", tuple(nodes), tuple(edges), (), chart.legend)
+
+
+def _reached(start: str, ways: set[tuple[str, str]]) -> set[str]:
+    """The symbols that ways lead to from the start; the chart of a called block is not one of them."""
+    found, more = {start}, [start]
+    while more:
+        at = more.pop()
+        new = {target for source, target in ways if source == at} - found
+        found |= new
+        more += new
+    return found
 
 
 def _node(number: int, chart: int, part: Sequence[Page]) -> ChartNode:
