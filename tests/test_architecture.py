@@ -32,6 +32,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("changes", "report"),
     ("library",),
     ("stages",),
+    ("issue",),
     ("cli", "editor"),
     ("__main__",),
 )

@@ -151,6 +151,22 @@ class Machine:
         return _turned({n: i.protects for n, i in self.solids.items() if i.protects})
 
     @cached_property
+    def inlets(self) -> Index:
+        """Valve to the safety devices whose inlet it isolates."""
+        return _turned({n: i.inlet_isolated for n, i in self.solids.items() if i.inlet_isolated})
+
+    @cached_property
+    def twins(self) -> dict[str, tuple[str, ...]]:
+        """Item to the items it looks like, said at either of them, by name."""
+        found: dict[str, set[str]] = {}
+        for name, item in self.items.items():
+            for other in getattr(item, "looks_like", ()):
+                if other in self.items and other != name:
+                    found.setdefault(name, set()).add(other)
+                    found.setdefault(other, set()).add(name)
+        return {k: tuple(sorted(v)) for k, v in found.items()}
+
+    @cached_property
     def guarding(self) -> Index:
         """Motion to its guards."""
         return _turned({n: i.guards for n, i in self.solids.items() if i.kind == "guard"})

@@ -102,7 +102,8 @@ def _protected(machine: Machine, act: Act) -> tuple[str, ...]:
     found = list(_attribute(machine, act.name, "protects"))
     for part in _solids_at(machine, act.name):
         found += _attribute(machine, part, "protects")
-    found += [s for n, i in machine.solids.items() if act.name in i.inlet_isolated for s in _attribute(machine, n, "protects")]
+    for device in machine.inlets.get(act.name, ()):
+        found += _attribute(machine, device, "protects")
     return _once(found)
 
 

@@ -166,10 +166,8 @@ def _bare(machine: Machine, name: str, act: Act) -> list[Formula]:
 
 def _told_apart(machine: Machine, name: str, _act: Act) -> list[Formula]:
     """No look-alike of it is out unmarked."""
-    twins = set(getattr(machine.items[name], "looks_like", ()))
-    twins |= {n for n, i in machine.items.items() if name in getattr(i, "looks_like", ())}
     state = "seated" if machine.kind(name) == "seal" else "in"
-    return [(((fact(state, t), True),), ((fact("marked", t), True),)) for t in sorted(twins) if t in machine.items and t != name]
+    return [(((fact(state, t), True),), ((fact("marked", t), True),)) for t in machine.twins.get(name, ())]
 
 
 def _checks_of(machine: Machine, name: str) -> tuple[str, ...]:

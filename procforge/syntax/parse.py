@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from procforge.findings import Finding, Outcome, Severity
 from procforge.syntax.assemble import Assembler
+from procforge.syntax.fast import quick
 from procforge.syntax.lines import Logical, decode, logical_lines
 from procforge.syntax.mistakes import guesses, worded
 from procforge.syntax.nodes import File, Item, Line, Step, Unread, Word
@@ -36,6 +37,9 @@ class Read(NamedTuple):
 @lru_cache(maxsize=20_000)
 def _statement(text: str) -> Line | Step:
     """One statement's node; equal texts share it, for a node knows nothing of its line."""
+    plain = quick(text)
+    if plain is not None:
+        return plain
     from procforge.syntax.table import parser
 
     return parser().parse(text)  # type: ignore[return-value]  # the builder's nodes, not lark's trees
@@ -78,7 +82,7 @@ def feed(build: Assembler, read: Read) -> None:
 def read_logical(source: Source, logical: Logical) -> Iterator[Read]:
     """One logical line, or several where a comma at a line's end had joined the next statement to it."""
     line, text = logical
-    if not text:
+    if not text.strip():
         yield Read(line, text, None)
         return
     node, error = _try(text)

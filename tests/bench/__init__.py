@@ -1,0 +1,1 @@
+"""Benchmarks of PERFORMANCE goals 1 to 5, run by `python -m tests.bench`; not part of the test run."""
