@@ -135,9 +135,7 @@ def _solid(names: Names, values: Values) -> dict[str, Any]:
         "mass": values.amounts("mass", "mass"),
         "looks_like": names.all("looks_like"),
         "way_up": values.text("way_up"),
-        "made_of": names.all("made_of") if len(definition.places) < 2 else tuple(
-            i for w, _ in definition.names("made_of") for i in names.symbols.instance(str(w), names.place)
-        ),
+        "made_of": _inner(names, definition),
         "inside": definition.inside,
         "interchangeable": values.has("interchangeable"),
         "kinds": values.words("kind"),
@@ -157,6 +155,13 @@ def _closes(names: Names, values: Values) -> tuple[Valued, ...]:
         found = tuple(n for w in listed for n in names.one(w, line, "closes")) if isinstance(listed, tuple) else ()
         made.append(Valued.make(value=found, scope=scope, where=line.span(names.definition.source)))
     return tuple(made)
+
+
+def _inner(names: Names, definition: Definition) -> tuple[str, ...]:
+    """The unit's own inner parts, where several units are made of parts of one name."""
+    names.all("made_of")  # for its findings
+    own = names.place if len(definition.places) > 1 else definition.name
+    return tuple(i for w, _ in definition.names("made_of") for i in names.symbols.instance(str(w), own))
 
 
 def _free(definition: Definition, form: str) -> tuple[str, ...]:
