@@ -26,6 +26,9 @@ class Compiled:
     set0: int = 0
     unknown: int = 0
     either: int = 0
+    keep1: int = -1
+    keep0: int = -1
+    plain: bool = True
     wide: tuple[tuple[Must, tuple[tuple[int, int], ...]], ...] = ()
 
 
@@ -36,7 +39,7 @@ class Bits:
     index: dict[tuple[str, str], int] = field(default_factory=dict)
     of_fact: dict[str, int] = field(default_factory=dict)
     pairs: list[tuple[str, str]] = field(default_factory=list)
-    _memo: dict[int, Compiled] = field(default_factory=dict)
+    memo: dict[int, Compiled] = field(default_factory=dict)
     _kept: list[Micro] = field(default_factory=list)
 
     def learn(self, program: Program) -> None:
@@ -77,9 +80,9 @@ class Bits:
 
     def compiled(self, micro: Micro) -> Compiled:
         """The masks of a micro-step, made once."""
-        made = self._memo.get(id(micro))
+        made = self.memo.get(id(micro))
         if made is None:
-            made = self._memo[id(micro)] = self._compile(micro)
+            made = self.memo[id(micro)] = self._compile(micro)
             self._kept.append(micro)
         return made
 
@@ -109,6 +112,8 @@ class Bits:
             made.unknown |= self.of_fact.get(fact, 0)
         for fact in micro.either:
             made.either |= self.of_fact.get(fact, 0)
+        made.keep1, made.keep0 = ~made.set0, ~made.set1
+        made.plain = not (made.wide or made.unknown or made.either)
         return made
 
     def start(self, program: Program) -> Pair:
@@ -149,69 +154,71 @@ class Pass:
     def _range(self, first: int, beyond: int, entry: Pair, noise: Pair, report: bool) -> Pair | None:
         """Nodes first..beyond-1 entered with `entry`; the state of a lane's end, if these nodes are a lane.
 
-        `noise` are bits that lanes beside this one may write between any two of its micro-steps.
+        `noise` are bits that lanes beside this one may write between any two of its micro-steps. The state is
+        carried along straight runs and kept only where paths join.
         """
         nodes = self.program.nodes
-        ones: list[int] = [0] * (beyond - first + 1)
-        zeros: list[int] = [0] * (beyond - first + 1)
-        here = bytearray(beyond - first + 1)
-        ones[0], zeros[0], here[0] = entry[0], entry[1], 1
         compiled = self.bits.compiled
+        memo = self.bits.memo
         found = self.found
+        reached = found.reached
+        kept: dict[int, Pair] = {}
         exit_: Pair | None = None
         noise1, noise0 = noise
         noisy = bool(noise1 | noise0)
+        here = True
+        m1, m0 = entry
         i = first
         while i < beyond:
-            k = i - first
-            if not here[k]:
+            if i in kept:
+                joined = kept[i]
+                m1, m0 = (m1 | joined[0], m0 | joined[1]) if here else joined
+                kept[i] = (m1, m0)
+                here = True
+            elif not here:
                 i += 1
                 continue
             node = nodes[i]
-            m1, m0 = ones[k], zeros[k]
-            found.work += 1
             if report:
-                found.reached[i] = 1
+                reached[i] = 1
             micro = node.micro
             if micro is not None:
-                c = compiled(micro)
+                c = memo.get(id(micro)) or compiled(micro)
                 bad = m0 & c.need1 | m1 & c.need0
                 if bad:
                     if report:
                         found.bits |= bad
                     back1, back0 = m0 & c.need1, m1 & c.need0
                     m1, m0 = (m1 & ~c.need0) | back1, (m0 & ~c.need1) | back0
-                if c.wide:
-                    m1, m0 = self._wide(c, m1, m0, report)
-                s1, s0 = c.set1, c.set0
-                m1, m0 = (m1 & ~s0) | s1, (m0 & ~s1) | s0
-                if c.unknown:
-                    m1, m0 = m1 & ~c.unknown, m0 & ~c.unknown
-                if c.either:
-                    m1, m0 = m1 | c.either, m0 | c.either
+                if c.plain:
+                    m1, m0 = m1 & c.keep1 | c.set1, m0 & c.keep0 | c.set0
+                else:
+                    if c.wide:
+                        m1, m0 = self._wide(c, m1, m0, report)
+                    m1, m0 = m1 & c.keep1 | c.set1, m0 & c.keep0 | c.set0
+                    m1, m0 = m1 & ~c.unknown | c.either, m0 & ~c.unknown | c.either
                 if noisy:
                     m1, m0 = m1 | noise1, m0 | noise0
             kind = node.kind
-            if kind == Kind.OP:
-                j = node.nexts[0] - first
-                if here[j]:
-                    ones[j] |= m1
-                    zeros[j] |= m0
-                else:
-                    ones[j], zeros[j], here[j] = m1, m0, 1
+            if kind == 0:  # OP: the plain case, kept out of the enum for speed
+                target = node.nexts[0]
                 i += 1
+                if target != i:
+                    self._keep(kept, target, m1, m0)
+                    here = False
                 continue
+            here = False
             if kind == Kind.LANE:
                 exit_ = (m1, m0) if exit_ is None else (exit_[0] | m1, exit_[1] | m0)
                 i += 1
                 continue
-            back = i + 1
             if kind == Kind.FORK:
-                joined = self._fork(node, (m1, m0), noise, report)
-                if joined is not None:
-                    self._join(ones, zeros, here, node.nexts[0] - first, joined[0], joined[1])
+                joined_ = self._fork(node, (m1, m0), noise, report)
+                if joined_ is not None:
+                    self._keep(kept, node.nexts[0], joined_[0], joined_[1])
                 i = node.nexts[0]
                 continue
+            back = i + 1
             for position, target in enumerate(node.nexts):
                 t1, t0 = m1, m0
                 if kind == Kind.RESULT:
@@ -219,20 +226,20 @@ class Pass:
                     t1, t0 = (t1 & ~s0) | s1, (t0 & ~s1) | s0
                 if kind == Kind.ROUND and node.bound == 1 and position == 0:
                     continue
-                changed = self._join(ones, zeros, here, target - first, t1, t0)
-                if changed and target <= i:
+                if self._keep(kept, target, t1, t0) and target <= i:
                     back = min(back, target)
             i = back
         return exit_
 
     @staticmethod
-    def _join(ones: list[int], zeros: list[int], here: bytearray, k: int, m1: int, m0: int) -> bool:
-        if not here[k]:
-            ones[k], zeros[k], here[k] = m1, m0, 1
+    def _keep(kept: dict[int, Pair], target: int, m1: int, m0: int) -> bool:
+        """Join a state into the one kept for a node; whether that made it larger."""
+        known = kept.get(target)
+        if known is None:
+            kept[target] = (m1, m0)
             return True
-        if m1 & ~ones[k] or m0 & ~zeros[k]:
-            ones[k] |= m1
-            zeros[k] |= m0
+        if m1 & ~known[0] or m0 & ~known[1]:
+            kept[target] = (known[0] | m1, known[1] | m0)
             return True
         return False
 
