@@ -77,17 +77,38 @@ class Walker:
     # ---- bodies ------------------------------------------------------------------------------
     def body(self, state: State, works: tuple[AnyWork, ...]) -> bool:
         """A sequence from a state, which is changed; whether its end is reached."""
-        index, live = 0, True
+        works = tuple(w for w in works if self._shown(w) and not (isinstance(w, Mark) and w.form == "note"))
+        index, live, began = 0, True, 0
+        for_next = -1  # a wait that the next statement keeps to
         while index < len(works):
-            work = works[index]
+            work, first = works[index], len(self.units)
             following = works[index + 1] if index + 1 < len(works) else None
-            if work.only_for.holds(self.program.machine.variant):
-                direct = isinstance(following, When) and self._shown(following) and _result(work) == following.check
-                if direct:
-                    index += 1
-                live = self._one(state, work, following if direct and isinstance(following, When) else None) and live
-            index += 1
+            direct = following if isinstance(following, When) and _result(work) == following.check else None
+            live = self._one(state, work, direct) and live
+            for unit in range(first, len(self.units)) if for_next >= 0 else ():
+                self.ledger.arc(for_next, unit, Relation.GUARDS, BARRIER)
+            for_next = -1
+            if isinstance(work, Mark) and work.form == "wait" and self._whole < 0:
+                self._wait(work, first, range(began, first) if index else None)
+                for_next = first
+                if following is None:
+                    self._barrier(first)
+            began = first
+            index += 1 + (direct is not None)
         return live
+
+    def _wait(self, wait: Mark, unit: int, previous: range | None) -> None:
+        """A wait comes after its event, or what stands just before it, and before what stands just after it."""
+        verb, _, name = wait.after.partition(" ")
+        event = [
+            u.number
+            for u in self.units
+            if verb and isinstance(u.work, Step) and u.work.verb == verb and _acts_on(u.work, name)
+        ]
+        if previous is None and not event:
+            self._barrier(unit)
+        for earlier in event or previous or ():
+            self.ledger.arc(earlier, unit, Relation.GUARDS, BARRIER)
 
     def _shown(self, work: AnyWork) -> bool:
         return work.only_for.holds(self.program.machine.variant)
@@ -102,8 +123,6 @@ class Walker:
             return self._repeat(state, work)
         if isinstance(work, Group):
             return self._group(state, work)
-        if isinstance(work, Mark) and work.form == "note":
-            return True
         unit = self._unit(state, work)
         outcomes = self._do(state, unit, self._nodes.get(id(work), []), reader is not None)
         if reader is not None:
@@ -111,7 +130,7 @@ class Walker:
         if isinstance(work, Mark) and work.form == "stop":
             self._stop(state, unit)
             return False
-        if isinstance(work, (Hold, Mark)):
+        if isinstance(work, Hold) or (isinstance(work, Mark) and work.form != "wait"):
             self._barrier(unit)
         return True
 
@@ -263,6 +282,11 @@ def relied_on(state: State, must: Must) -> tuple[Literal, ...]:
         if all(state.surely(fact, value) for fact, value in way):
             return way
     return tuple(dict.fromkeys(literal for way in must.formula for literal in way))
+
+
+def _acts_on(step: Step, names: str) -> bool:
+    """Whether a step acts on one of the names, which stand after each other; on anything if there are none."""
+    return not names or any(f" {ref.name} " in f" {names} " for ref in step.objects)
 
 
 def _result(work: AnyWork) -> str:

@@ -39,6 +39,7 @@ class EdgeKind(StrEnum):
     ONE_OF = "one-of"  # the later needs one of several, this is one
     AFTER = "after"  # the later undoes what the earlier needs, so it must stay after it
     SAME = "same"  # both set the same thing, so their order counts
+    GUARDS = "guards"  # a hold, a wait or a stop keeps the two in order
 
 
 class GroupKind(StrEnum):

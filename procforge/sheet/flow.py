@@ -16,7 +16,7 @@ from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Mark, Me
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeKind, GroupKind, NodeKind
 from procforge.sheet.english import upper_first
 from procforge.sheet.naming import Names
-from procforge.sheet.numbering import numbers, sections, shown, walk_shown
+from procforge.sheet.numbering import numbers, sections, shown, span, walk_shown
 from procforge.sheet.short import short
 
 #: More lanes than this stand under each other in their frame, not side by side: they would print too small.
@@ -259,12 +259,7 @@ class Flow:
         self.add(self._new(f"do-{group.name}"), NodeKind.CALL, _block_title(group), self._span(group))
 
     def _span(self, group: Group) -> str:
-        """The numbers of a block's steps: `4.3 to 4.9`."""
-        found = [
-            self.numbers[w.id] for lane in group.lanes for w in walk_shown(lane, self.variant) if w.id in self.numbers
-        ]
-        counted = [n for n in found if n[:1].isdigit()]
-        return f"{counted[0]} to {counted[-1]}" if len(counted) > 1 else "".join(counted)
+        return span(self.numbers, (group,), self.variant)
 
     def _draw_blocks(self) -> None:
         drawn: set[str] = set()

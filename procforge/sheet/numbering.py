@@ -85,5 +85,11 @@ def numbers(procedure: Procedure, variant: Variant | None = None) -> dict[str, s
     return found
 
 
+def span(ref: dict[str, str], works: tuple[AnyWork, ...], variant: Variant | None = None) -> str:
+    """The numbers of all that counts in some statements: `4.3 to 4.9`, or the one number, or nothing."""
+    found = [ref[w.id] for w in walk_shown(works, variant) if counts(w)]
+    return f"{found[0]} to {found[-1]}" if len(found) > 1 else "".join(found)
+
+
 def _on_paper(work: AnyWork) -> bool:
     return counts(work) or isinstance(work, (Hold, Mark))

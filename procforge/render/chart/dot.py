@@ -22,6 +22,7 @@ ARROWS: dict[EdgeKind, dict[str, str]] = {
     EdgeKind.ONE_OF: {"style": "dashed"},
     EdgeKind.AFTER: {"style": "dotted", "arrowhead": "vee", "penwidth": "1.2"},
     EdgeKind.SAME: {"color": GREY, "arrowhead": "empty"},
+    EdgeKind.GUARDS: {"color": GREY, "arrowhead": "diamond"},
 }
 _FRAMES: dict[GroupKind, str] = {
     GroupKind.SECTION: "solid",

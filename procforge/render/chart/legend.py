@@ -30,6 +30,7 @@ EDGES: dict[EdgeKind, str] = {
     EdgeKind.ONE_OF: "one of these needed by",
     EdgeKind.AFTER: "must come before, since the later undoes it",
     EdgeKind.SAME: "sets the same thing, order counts",
+    EdgeKind.GUARDS: "kept in order by a hold, wait or stop",
 }
 _SAMPLE, _ROW, _GAP, _NARROWEST = 30.0, 24.0, 14.0, 400.0
 
