@@ -1,13 +1,17 @@
 """One forward pass over all facts at once, check results ignored: what comes out clean is proved.
 
-A bit stands for a fact as one rule sees it (a rule goes on as if its need had been met, the others don't).
 Two ints a node: which bits may be 1, which may be 0. Ignoring how check results hang together misses
 nothing; it can only raise suspicions, which the exact search settles.
+
+The first pass has one bit a fact. Where a need fails its rule goes on as if it had been met and the others do
+not, so the facts under suspicion get a bit for each rule in a second pass; a fact that no need finds wrong is
+seen alike by all rules and needs none.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from procforge.analysis.micro import Literal, Micro, Must
 from procforge.analysis.program import Kind, Node, Program
@@ -34,8 +38,13 @@ class Compiled:
 
 @dataclass(slots=True)
 class Bits:
-    """Numbers a bit for each rule and fact that some need joins, and compiles micro-steps to masks."""
+    """Numbers the bits and compiles micro-steps to masks: one a fact if `shared`, else one for each rule and fact.
 
+    `only` limits the bits to some facts.
+    """
+
+    shared: bool = False
+    only: frozenset[str] | None = None
     index: dict[tuple[str, str], int] = field(default_factory=dict)
     of_fact: dict[str, int] = field(default_factory=dict)
     pairs: list[tuple[str, str]] = field(default_factory=list)
@@ -53,10 +62,11 @@ class Bits:
             for must in micro.needs:
                 for way in must.formula:
                     for fact, _ in way:
-                        self._bit(must.rule, fact)
+                        if self.only is None or fact in self.only:
+                            self._bit(must.rule, fact)
 
     def _bit(self, rule: str, fact: str) -> int:
-        key = (rule, fact)
+        key = ("" if self.shared else rule, fact)
         number = self.index.get(key)
         if number is None:
             number = self.index[key] = len(self.pairs)
@@ -90,9 +100,11 @@ class Bits:
         made = Compiled()
         wide = []
         for must in micro.needs:
+            if self.only is not None and any(f not in self.only for way in must.formula for f, _ in way):
+                continue
             if len(must.formula) == 1 and len(must.formula[0]) == 1:
                 fact, value = must.formula[0][0]
-                bit = 1 << self.index[must.rule, fact]
+                bit = 1 << self._bit(must.rule, fact)
                 if value:
                     made.need1 |= bit
                 else:
@@ -102,7 +114,7 @@ class Bits:
                 for way in must.formula:
                     ones = zeros = 0
                     for fact, value in way:
-                        bit = 1 << self.index[must.rule, fact]
+                        bit = 1 << self._bit(must.rule, fact)
                         ones, zeros = (ones | bit, zeros) if value else (ones, zeros | bit)
                     ways.append((ones, zeros))
                 wide.append((must, tuple(ways)))
@@ -164,6 +176,7 @@ class Pass:
         reached = found.reached
         kept: dict[int, Pair] = {}
         exit_: Pair | None = None
+        shared = self.bits.shared
         noise1, noise0 = noise
         noisy = bool(noise1 | noise0)
         here = True
@@ -188,8 +201,9 @@ class Pass:
                 if bad:
                     if report:
                         found.bits |= bad
-                    back1, back0 = m0 & c.need1, m1 & c.need0
-                    m1, m0 = (m1 & ~c.need0) | back1, (m0 & ~c.need1) | back0
+                    if not shared:
+                        back1, back0 = m0 & c.need1, m1 & c.need0
+                        m1, m0 = (m1 & ~c.need0) | back1, (m0 & ~c.need1) | back0
                 if c.plain:
                     m1, m0 = m1 & c.keep1 | c.set1, m0 & c.keep0 | c.set0
                 else:
@@ -255,7 +269,7 @@ class Pass:
             if not any(not (m0 & o) and not (m1 & z) for o, z in ways):
                 if report:
                     self.found.wide[must.rule, frozenset(f for way in must.formula for f, _ in way)] = None
-                if ways:
+                if ways and not self.bits.shared:
                     o, z = ways[0]
                     known = m1 | m0
                     m1 |= o & known
@@ -265,7 +279,7 @@ class Pass:
     def _fork(self, node: Node, entry: Pair, noise: Pair, report: bool) -> Pair | None:
         """Lanes: before one of them a fact has its entry value or any that the others leave (together: ever write)."""
         bounds = [*node.lanes, node.nexts[0]]
-        spans = list(zip(bounds, bounds[1:], strict=False))
+        spans = list(pairwise(bounds))
         every = (1 << len(self.bits.pairs)) - 1
         writes = [self._written(start, stop) for start, stop in spans]
         leaves: list[Pair] = []
@@ -303,6 +317,8 @@ class Pass:
                 c = self.bits.compiled(inner.micro)
                 ones |= c.set1 | c.either
                 zeros |= c.set0 | c.either
+                if self.bits.shared:
+                    continue
                 met1 |= c.need1
                 met0 |= c.need0
                 for _, ways in c.wide:

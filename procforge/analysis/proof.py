@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from procforge.analysis.build import build_program
 from procforge.analysis.dense import Bits, Pass
 from procforge.analysis.machine import Machine
+from procforge.analysis.micro import Must
 from procforge.analysis.program import Program
 from procforge.analysis.search import Budget, BudgetSpent, Search, Violation
 from procforge.model.base import Scope, Variant
@@ -96,7 +97,13 @@ def prove(procedure: Procedure, variants: tuple[Variant, ...], budget: int = 3_0
         for violation in violations:
             work = program.nodes[violation.node].work
             micro = program.nodes[violation.node].micro
-            key = (violation.rule, violation.must.formula, work.id if work else "", work.where if work else None, micro.words if micro else "")
+            key = (
+                violation.rule,
+                violation.must.formula,
+                work.id if work else "",
+                work.where if work else None,
+                micro.words if micro else "",
+            )
             if key in merged:
                 earlier = merged[key]
                 merged[key] = Fault(earlier.violation, earlier.program, earlier.variants + group)
@@ -114,12 +121,22 @@ def _does(work: AnyWork) -> bool:
     return work.kind in ("step", "check", "measure", "hold", "ask", "mark", "call")
 
 
-def prove_program(program: Program, budget: Budget) -> tuple[list[Violation], list[tuple[str, tuple[str, ...], tuple[str, ...]]], set[int]]:
+def prove_program(
+    program: Program, budget: Budget
+) -> tuple[list[Violation], list[tuple[str, tuple[str, ...], tuple[str, ...]]], set[int]]:
     """The violations of one program; what stayed undecided; the statements some path reaches."""
-    bits = Bits()
+    bits = Bits(shared=True)
+    bits.learn(program)
+    first = Pass(program, bits).run()
+    reached = {
+        id(program.nodes[i].work) for i, here in enumerate(first.reached) if here and program.nodes[i].work is not None
+    }
+    facts = {bits.pairs[n][1] for n in _numbers(first.bits)} | {f for _, listed in first.wide for f in listed}
+    if not facts and not first.wide:
+        return [], [], reached
+    bits = Bits(only=_joined(program, facts))
     bits.learn(program)
     suspicions = Pass(program, bits).run()
-    reached = {id(program.nodes[i].work) for i, here in enumerate(suspicions.reached) if here and program.nodes[i].work is not None}
     violations: list[Violation] = []
     undecided: list[tuple[str, tuple[str, ...], tuple[str, ...]]] = []
     for rule, facts in _cones(program, bits, suspicions.bits, suspicions.wide):
@@ -131,7 +148,43 @@ def prove_program(program: Program, budget: Budget) -> tuple[list[Violation], li
     return violations, undecided, reached
 
 
-def _cones(program: Program, bits: Bits, suspicious: int, wide: dict[tuple[str, frozenset[str]], None]) -> list[tuple[str, tuple[str, ...]]]:
+def _numbers(bits: int) -> Iterator[int]:
+    """The numbers of the bits that are set."""
+    number = 0
+    while bits:
+        if bits & 1:
+            yield number
+        bits >>= 1
+        number += 1
+
+
+def _formulas(program: Program) -> Iterator[Must]:
+    """Every need of the program, once."""
+    seen: set[int] = set()
+    for node in program.nodes:
+        if node.micro is not None and id(node.micro) not in seen:
+            seen.add(id(node.micro))
+            yield from node.micro.needs
+
+
+def _joined(program: Program, facts: set[str]) -> frozenset[str]:
+    """The facts with all that any formula joins to them."""
+    wide = {
+        frozenset(f for way in must.formula for f, _ in way)
+        for must in _formulas(program)
+        if len(must.formula) > 1 or (must.formula and len(must.formula[0]) > 1)
+    }
+    found = set(facts)
+    while True:
+        more = {f for group in wide if group & found for f in group} - found
+        if not more:
+            return frozenset(found)
+        found |= more
+
+
+def _cones(
+    program: Program, bits: Bits, suspicious: int, wide: dict[tuple[str, frozenset[str]], None]
+) -> list[tuple[str, tuple[str, ...]]]:
     """The rules and groups of facts to search: facts that one formula of a rule joins belong together."""
     group: dict[tuple[str, str], tuple[str, str]] = {}
 
@@ -141,23 +194,14 @@ def _cones(program: Program, bits: Bits, suspicious: int, wide: dict[tuple[str, 
         return key
 
     members: dict[tuple[str, str], list[str]] = {}
-    seen: set[int] = set()
-    for node in program.nodes:
-        if node.micro is None or id(node.micro) in seen:
-            continue
-        seen.add(id(node.micro))
-        for must in node.micro.needs:
-            facts = [f for way in must.formula for f, _ in way]
-            for fact in facts[1:]:
-                group[root((must.rule, fact))] = root((must.rule, facts[0]))
+    for must in _formulas(program):
+        facts = [f for way in must.formula for f, _ in way if f in bits.of_fact]
+        for fact in facts[1:]:
+            group[root((must.rule, fact))] = root((must.rule, facts[0]))
     wanted: dict[tuple[str, str], None] = {}
     found: list[tuple[str, tuple[str, ...]]] = []
-    number, rest = 0, suspicious
-    while rest:
-        if rest & 1:
-            wanted[root(bits.pairs[number])] = None
-        rest >>= 1
-        number += 1
+    for number in _numbers(suspicious):
+        wanted[root(bits.pairs[number])] = None
     for rule, facts_ in wide:
         if facts_:
             wanted[root((rule, min(facts_)))] = None
@@ -173,5 +217,3 @@ def _cones(program: Program, bits: Bits, suspicious: int, wide: dict[tuple[str, 
 def sound(proof: Proof) -> bool:
     """Whether every need was decided and none fails."""
     return not proof.faults and not proof.not_proved
-
-

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 
-
 def machine_text(joints: int, variants: int = 2) -> str:
     """A machine of many joints on one space, each a cover with nuts, a ring and a valve under it."""
     models = ", ".join(f"model-{chr(97 + i)}" for i in range(variants))
@@ -50,9 +49,15 @@ def machine_text(joints: int, variants: int = 2) -> str:
     return "\n".join(lines) + "\n"
 
 
-def procedure_rows(steps: int) -> list[dict[str, Any]]:
-    """The procedure as plain data: what both the language and YAML say."""
-    joints = max(1, (steps - 20) // 11)
+def rounds_for(steps: int) -> int:
+    """How many joints are overhauled in a procedure of about so many steps."""
+    return max(1, (steps - 20) // 11)
+
+
+def procedure_rows(steps: int, joints: int | None = None) -> list[dict[str, Any]]:
+    """The procedure as plain data, what both the language and YAML say; `joints` limits the machine's size."""
+    rounds = rounds_for(steps)
+    joints = joints or rounds
     rows: list[dict[str, Any]] = [
         {"step": "shut-down", "objects": ["bench"], "by": "operator"},
         {"step": "isolate", "objects": ["inlet", "outlet"], "by": "operator", "takes": "5 min"},
@@ -62,13 +67,23 @@ def procedure_rows(steps: int) -> list[dict[str, Any]]:
         {"step": "shut", "objects": ["vent"]},
         {"step": "prove", "objects": ["drum"], "at": "PI-1", "limit": "0 to 0.05 bar(g)"},
     ]
-    for i in range(joints):
+    for number in range(rounds):
+        i = number % joints
         rows += [
-            {"step": "remove", "objects": [f"nuts-{i}"], "text": f"Number the nuts of joint {i}."},
+            {"step": "remove", "objects": [f"nuts-{i}"], "text": f"Number the nuts of joint {i}, round {number}."},
             {"step": "remove", "objects": [f"cover-{i}"], "takes": "10 min"},
             {"step": "remove", "objects": [f"valve-{i}"]},
-            {"check": f"leak-{i}", "objects": [f"valve-{i}"], "accept": "No drop in one minute.", "text": "Fill it with test liquid."},
-            {"when": f"leak-{i}", "rejected": [{"step": "renew", "objects": [f"valve-{i}"]}], "otherwise": [{"step": "clean", "objects": [f"valve-{i}"]}]},
+            {
+                "check": f"leak-{i}",
+                "objects": [f"valve-{i}"],
+                "accept": "No drop in one minute.",
+                "text": "Fill it with test liquid.",
+            },
+            {
+                "when": f"leak-{i}",
+                "rejected": [{"step": "renew", "objects": [f"valve-{i}"]}],
+                "otherwise": [{"step": "clean", "objects": [f"valve-{i}"]}],
+            },
             {"step": "look-into", "objects": ["drum"]},
             {"step": "fit", "objects": [f"valve-{i}"]},
             {"step": "fit", "objects": [f"ring-{i} new"]},
@@ -111,7 +126,13 @@ def _lines(rows: list[dict[str, Any]]) -> list[str]:
     found: list[str] = []
     for row in rows:
         if "when" in row:
-            found += [f"when {row['when']} rejected", *_lines(row["rejected"]), "otherwise", *_lines(row["otherwise"]), "end"]
+            found += [
+                f"when {row['when']} rejected",
+                *_lines(row["rejected"]),
+                "otherwise",
+                *_lines(row["otherwise"]),
+                "end",
+            ]
             continue
         objects = ", ".join(row["objects"])
         line = f"check {row['check']} on {objects}" if "check" in row else f"step {row['step']} {objects}"
@@ -128,11 +149,14 @@ def procedure_text(rows: list[dict[str, Any]]) -> str:
     return HEAD + "\n".join(_lines(rows)) + "\n"
 
 
-def yaml_text(rows: list[dict[str, Any]]) -> str:
-    """The rows as YAML."""
+def yaml_text(rows: list[dict[str, Any]], joints: int = 0) -> str:
+    """The rows as YAML, with the machine if it has joints."""
     import yaml
 
-    return str(yaml.dump({"procedure": "BENCH-1", "title": "Overhaul all joints", "steps": rows}, sort_keys=False))
+    data: dict[str, Any] = {"procedure": "BENCH-1", "title": "Overhaul all joints", "steps": rows}
+    if joints:
+        data["machine"] = machine_rows(joints)
+    return str(yaml.dump(data, sort_keys=False))
 
 
 _TEXT = {"type": "string"}
@@ -141,9 +165,22 @@ _ROWS = {"type": "array", "items": {"$ref": "#/$defs/row"}}
 SCHEMA: dict[str, Any] = {
     "type": "object",
     "required": ["procedure", "title", "steps"],
-    "properties": {"procedure": _TEXT, "title": _TEXT, "steps": _ROWS},
+    "properties": {"procedure": _TEXT, "title": _TEXT, "steps": _ROWS, "machine": {"type": "array", "items": {"$ref": "#/$defs/item"}}},
     "additionalProperties": False,
     "$defs": {
+        "item": {
+            "type": "object",
+            "required": ["title"],
+            "properties": {
+                **dict.fromkeys(
+                    ("pressure-space", "isolator", "valve", "gauge", "supply", "part", "fastener", "seal", "title", "pressure", "proved-at", "in-service"), _TEXT
+                ),
+                **dict.fromkeys(("isolates", "range", "class", "up-to", "held-by", "sealed-by", "over", "judged-by", "bolts", "torque"), _TEXT),
+                **dict.fromkeys(("holds", "isolated-by", "feeds", "closes", "passes"), {"type": "array", "items": _TEXT}),
+                "single-use": {"type": "boolean"},
+            },
+            "additionalProperties": False,
+        },
         "row": {
             "type": "object",
             "properties": {
@@ -158,13 +195,51 @@ SCHEMA: dict[str, Any] = {
 }  # fmt: skip
 
 
-def write(folder: Path, steps: int, variants: int = 2) -> tuple[Path, Path]:
-    """The procedure and the YAML of `steps` steps in a folder."""
-    rows = procedure_rows(steps)
-    joints = max(1, (steps - 20) // 11)
-    (folder / "bench.equip").write_text(machine_text(joints, variants), encoding="utf-8")
+def machine_rows(joints: int) -> list[dict[str, Any]]:
+    """The machine as plain data for the peer."""
+    rows: list[dict[str, Any]] = [
+        {
+            "pressure-space": "drum",
+            "title": "Drum",
+            "holds": ["biogas", "flammable"],
+            "pressure": "10 bar(g)",
+            "isolated-by": ["inlet", "outlet"],
+            "proved-at": "PI-1",
+        },
+        {"isolator": "inlet", "title": "Inlet block valve", "in-service": "open", "isolates": "shut"},
+        {"isolator": "outlet", "title": "Outlet block valve", "in-service": "open", "isolates": "shut"},
+        {"valve": "vent", "title": "Vent", "in-service": "shut"},
+        {"gauge": "PI-1", "title": "Proving gauge", "range": "0 bar(g) to 1 bar(g)", "class": "1.0"},
+        {"supply": "test-gas", "title": "Test supply", "feeds": ["drum"], "up-to": "10 bar(g)"},
+    ]
+    for i in range(joints):
+        rows += [
+            {
+                "part": f"cover-{i}",
+                "title": f"Cover {i}",
+                "closes": ["drum"],
+                "held-by": f"nuts-{i}",
+                "sealed-by": f"ring-{i}",
+                "over": f"valve-{i}",
+            },
+            {"part": f"valve-{i}", "title": f"Valve {i}", "judged-by": f"leak-{i}"},
+            {
+                "fastener": f"nuts-{i}",
+                "title": f"Nuts {i}",
+                "bolts": "4 x M12, class 8.8, oiled",
+                "torque": "60 N.m +/- 5 %",
+                "passes": ["30 %", "70 %", "100 %"],
+            },
+            {"seal": f"ring-{i}", "title": f"Ring {i}", "single-use": True},
+        ]
+    return rows
+
+
+def write(folder: Path, steps: int, joints: int | None = None, variants: int = 2) -> tuple[Path, Path]:
+    """The procedure and, as YAML, the same procedure with its machine."""
+    rows = procedure_rows(steps, joints)
+    count = joints or rounds_for(steps)
+    (folder / "bench.equip").write_text(machine_text(count, variants), encoding="utf-8")
     (folder / "bench.proc").write_text(procedure_text(rows), encoding="utf-8")
-    (folder / "bench.yaml").write_text(yaml_text(rows), encoding="utf-8")
+    (folder / "bench.yaml").write_text(yaml_text(rows, count), encoding="utf-8")
     return folder / "bench.proc", folder / "bench.yaml"
-
-
