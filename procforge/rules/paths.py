@@ -97,7 +97,7 @@ class Storyteller:
                 continue
             changes = [c for c in self._changes(stride) if values.get(c[0], self.program.start.get(c[0])) != c[1]]
             values |= dict(changes)
-            told = [fact_words(self.machine, f, v) for f, v in changes if _item(f) in self.subjects or not _item(f)]
+            told = [fact_words(self.machine, f, v) for f, v in changes if _item(f) in self.subjects or f in self.facts]
             if node.skipped:
                 found.append(
                     Beat(work.where, work_words(work), f"skipped on {self._variant()}", True, not self._touches(work))
@@ -161,12 +161,16 @@ def _list(words: list[str]) -> str:
 
 
 def _joined(beats: list[Beat]) -> tuple[Beat, ...]:
-    """Micro-steps of one line that say nothing apart are one beat."""
+    """The micro-steps of one statement are one beat, as the sheet has one line for them; the last one stands alone."""
     found: list[Beat] = []
-    for beat in beats:
-        if found and found[-1].span == beat.span and found[-1].quiet and beat.quiet:
-            continue
-        found.append(beat)
+    for number, beat in enumerate(beats):
+        earlier = found[-1] if found else None
+        if earlier is None or earlier.span != beat.span or number == len(beats) - 1 or earlier.skipped or beat.skipped or ": " in earlier.text[-12:]:
+            found.append(beat)
+        else:
+            states = [s for s in (earlier.state, beat.state) if s]
+            line = beat.span.source.line(beat.span.line).strip()
+            found[-1] = Beat(beat.span, line, ", ".join(states), False, earlier.quiet and beat.quiet)
     return tuple(found)
 
 
