@@ -10,7 +10,7 @@ from procforge.analysis.program import Kind, Node
 from procforge.analysis.search import Stride
 from procforge.findings import Beat, Finding, Mark, Severity
 from procforge.model.base import Variant
-from procforge.model.procedure import AnyWork, Procedure
+from procforge.model.procedure import AnyWork, Procedure, Step
 from procforge.rules.base import Rule
 from procforge.rules.wording import fact_words, pressure_words, title, work_words
 from procforge.text import Span
@@ -78,6 +78,22 @@ class Storyteller:
                     last = stride if to == value else None
         return last
 
+    def judgement(self) -> str:
+        """For a part that goes back unfit the rule that says what happened to it last."""
+        fact, _ = self.wrong()
+        last = "never-judged"
+        for stride in self.fault.violation.path[:-1]:
+            node = self.program.nodes[stride.node]
+            if fact not in (f for f, _ in self._changes(stride)):
+                continue
+            if node.kind == Kind.RESULT:
+                last = "rejected-part-refitted" if stride.way == 1 else "never-judged"
+            elif isinstance(node.work, Step) and node.work.verb == "rebuild":
+                last = "rebuilt-part-not-judged"
+            else:
+                last = "never-judged"
+        return last
+
     # ---- the beats ---------------------------------------------------------------------------
     def beats(self) -> tuple[Beat, ...]:
         """Every statement done on the path with the state after it, skipped ones shown; those beside the point are quiet."""
@@ -95,7 +111,8 @@ class Storyteller:
                 continue
             if work is None:
                 continue
-            changes = [c for c in self._changes(stride) if values.get(c[0], self.program.start.get(c[0])) != c[1]]
+            made = self._changes(stride)
+            changes = [c for c in made if c[0] in self.facts or values.get(c[0], self.program.start.get(c[0])) != c[1]]
             values |= dict(changes)
             told = [fact_words(self.machine, f, v) for f, v in changes if _item(f) in self.subjects or f in self.facts]
             if node.skipped:
@@ -231,7 +248,8 @@ def _finding(
     all_variants: tuple[Variant, ...],
 ) -> Finding:
     fault, story = head
-    rule = rules[fault.violation.rule]
+    name = fault.violation.rule
+    rule = rules[story.judgement() if name == "never-judged" else name]
     fact, value = story.wrong()
     work = fault.work
     span = work.where if work is not None else story._end_span()

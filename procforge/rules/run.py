@@ -17,7 +17,6 @@ def run(case: Case) -> list[Finding]:
         BY_NAME,
         case.variants,
     )
-    found = [_by_judgement(case, f) for f in found]
     found += _not_proved(case)
     for rule in RULES:
         if rule.find is not None:
@@ -42,28 +41,6 @@ def _waived_at(case: Case, rule: str, finding: Finding) -> bool:
             ):
                 return True
     return False
-
-
-def _by_judgement(case: Case, finding: Finding) -> Finding:
-    """A part that goes back unfit is named by what happened to it last: rejected, rebuilt, or never judged."""
-    if finding.rule != "never-judged":
-        return finding
-    last = ""
-    for beat in finding.path[:-1]:
-        if beat.text.endswith(": rejected"):
-            last = "rejected-part-refitted"
-        elif beat.text.startswith(("rebuild ", "step rebuild ")) and not beat.quiet:
-            last = "rebuilt-part-not-judged"
-        elif beat.text.endswith(": accepted"):
-            last = ""
-    if not last:
-        return finding
-    rule = BY_NAME[last]
-    about = finding.message.removesuffix(" goes back without being judged")
-    return Finding(
-        rule.name, finding.severity, rule.message.format(about=about), finding.span, finding.label, finding.marks, finding.path,
-        finding.variants, finding.why, rule.basis, rule.mend, finding.also,
-    )  # fmt: skip
 
 
 def _not_proved(case: Case) -> list[Finding]:
