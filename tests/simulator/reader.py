@@ -1,0 +1,291 @@
+"""Reads the work of a procedure into instructions for one variant."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from procforge.model.base import Variant
+from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Hole, Mark, Measure, Procedure, Ref, Repeat, Step, When
+
+from simulator import program as p
+from simulator.ending import ending, stop_needs
+from simulator.own import Own
+from simulator.states import asks, at_start, gives
+from simulator.verbs import OPEN_NEEDS, POSITION, READING, TABLE, Effect, Need, Row
+from simulator.world import ENERGIES, VALVES, World, fact
+
+NOT_WHILE_LENT = ("unlocked-untested", "returned-untested", "returned-with-air")
+
+
+class Reader:
+    """A procedure in one variant: `body` with the end, `start` the facts true at the start, `touched` what it sets."""
+
+    def __init__(self, procedure: Procedure, variant: Variant) -> None:
+        self.procedure = procedure
+        self.world = World(procedure, variant)
+        self.variant = variant
+        statements = list(every(procedure.body))
+        for work in statements:
+            if isinstance(work, Check) or (isinstance(work, Measure) and judged(work)):
+                for ref in work.objects:
+                    self.world.asked.setdefault(ref.name, []).append(work.name)
+        mine = list(every(procedure.body, variant))
+        self.read_results = {w.check for w in mine if isinstance(w, (When, Repeat))}
+        self.own = Own(self.world, mine)
+        self.start = at_start(self.world)
+        self.lent = False
+        self.touched: set[str] = set()
+        body = self.sequence(procedure.body)
+        self.results = sorted(self.read_results)
+        for one in p.flat(body):
+            if isinstance(one, p.Micro):
+                self.touched |= {f for f, _ in one.effects} | set(one.either) | set(one.unknown)
+            elif isinstance(one, p.Outcome):
+                self.touched |= {f for f, _ in one.accepted + one.rejected}
+        for one in p.flat(body):
+            if isinstance(one, p.Halt) or (isinstance(one, p.Micro) and one.place[2] == "may stop here"):
+                one.needs += stop_needs(self.world, self.touched, self.start)
+        self.demands = ending(self.world, self.touched, self.start)
+        self.body: p.Body = (*body, p.Demand(("", "", "end of the job"), [(r, ((lit,),)) for r, lit in self.demands]))
+
+    # ---- statements --------------------------------------------------------------------------
+    def sequence(self, works: tuple[AnyWork, ...]) -> p.Body:
+        """Statements one after the other; those not for the variant are nothing."""
+        found: list[p.Instruction] = []
+        for work in works:
+            if work.only_for.holds(self.variant):
+                found += self.one(work)
+        return tuple(found)
+
+    def one(self, work: AnyWork) -> list[p.Instruction]:
+        """The instructions of one statement."""
+        return list(getattr(self, f"read_{type(work).__name__.lower()}")(work))
+
+    def read_group(self, work: Group) -> list[p.Instruction]:
+        if work.form == "any-order" or work.form == "together":
+            return [p.Lanes(tuple(self.sequence(lane) for lane in work.lanes), work.form == "together")]
+        if work.form == "either":
+            arms = tuple((str(n), self.sequence(lane)) for n, lane in enumerate(work.lanes))
+            return [p.Choice(place(work, "either"), arms)]
+        if work.form == "lend-back":
+            before, self.lent = self.lent, True
+            inner = [i for lane in work.lanes for i in self.sequence(lane)]
+            self.lent = before
+            lent = p.Micro(place(work, "lend back"), [("lent-back-not-clear", ((("area-clear", True),),))])
+            unlocked = [
+                r.name
+                for s in every(tuple(w for lane in work.lanes for w in lane), self.variant)
+                if isinstance(s, Step) and s.verb == "unlock"
+                for r in s.objects
+                if self.world.kind(r.name) in VALVES
+            ]
+            again: p.Asked = [
+                ("lent-back-not-isolated", (((fact(word, d), True),),))
+                for d in dict.fromkeys(unlocked)
+                for word in ("set", "locked")
+            ]
+            return [lent, *inner, p.Demand(place(work, "take back"), again)]
+        return [i for lane in work.lanes for i in self.sequence(lane)]
+
+    def read_ask(self, work: Ask) -> list[p.Instruction]:
+        return [p.Choice(place(work, "ask"), (("yes", self.sequence(work.yes)), ("no", self.sequence(work.no))))]
+
+    def read_when(self, work: When) -> list[p.Instruction]:
+        then, otherwise = self.sequence(work.body), self.sequence(work.otherwise)
+        return [p.Read(work.check, *((then, otherwise) if work.accepted else (otherwise, then)))]
+
+    def read_repeat(self, work: Repeat) -> list[p.Instruction]:
+        return [p.Repeat(work.check, self.sequence(work.body), self.sequence(work.otherwise or ()), work.times)]
+
+    def read_mark(self, work: Mark) -> list[p.Instruction]:
+        if work.form == "note":
+            return []
+        if work.form == "stop":
+            return [p.Halt(place(work, "stop here"), [])]
+        every_one = self.world.of_kind(*ENERGIES)
+        refills = [e for e in every_one if self.world.items[e].reaccumulates]
+        ages = [e for e in every_one if e in refills or self.world.items[e].proof_good_for is not None]
+        stale, words = {
+            "may-stop": (ages, ("proved", "witnessed")),
+            "handover": (every_one, ("proved", "witnessed")),
+            "wait": (refills, ("proved",)),
+        }[work.form]
+        effects = [(fact(w, e), False) for e in stale for w in words]
+        return [p.Micro(place(work, "may stop here" if work.form == "may-stop" else work.form), effects=effects)]
+
+    def read_hold(self, work: Hold) -> list[p.Instruction]:
+        micro = p.Micro(place(work, f"{work.point} {work.name}"))
+        for ref in work.sees:
+            if self.world.kind(ref.name) in ENERGIES:
+                micro.needs.append(("hold-before-proof", (((fact("proved", ref.name), True),),)))
+                micro.effects.append((fact("witnessed", ref.name), True))
+            elif ref.name in self.world.items:
+                micro.needs += [("hidden-before-hold", f) for f in asks(self.world, "bare", ref.name)]
+        micro.effects.append((fact("released", work.name), True))
+        return [micro]
+
+    def read_check(self, work: Check) -> list[p.Instruction]:
+        micro = p.Micro(place(work, f"check {work.name}"))
+        self.own.add(work, [micro])
+        accepted, rejected = self.judgement(work)
+        return [micro, p.Outcome(place(work, "outcome"), work.result, accepted, rejected)]
+
+    def read_measure(self, work: Measure) -> list[p.Instruction]:
+        micro = p.Micro(place(work, f"measure {work.name}"))
+        self.own.add(work, [micro])
+        if not judged(work):
+            return [micro]
+        accepted, rejected = self.judgement(work)
+        if work.result in self.read_results:
+            return [micro, p.Outcome(place(work, "outcome"), work.result, accepted, rejected)]
+        micro.effects += accepted
+        return [micro]
+
+    def judgement(self, work: Check | Measure) -> tuple[list[tuple[str, bool]], list[tuple[str, bool]]]:
+        """The facts an acceptance and a rejection set."""
+        facts: list[str] = []
+        for ref in work.objects:
+            if ref.name in self.world.items:
+                names = [work.name, *(c for c in self.world.demanded(ref.name) if c == "any")]
+                facts += [fact(f"fit {ref.name} /", c) for c in names]
+        return [(f, True) for f in facts], [(f, False) for f in facts]
+
+    # ---- steps -------------------------------------------------------------------------------
+    def read_step(self, work: Step) -> list[p.Instruction]:
+        passed: list[tuple[str, bool]] = []
+        micros: list[p.Micro] = []
+        for ref in work.objects or (None,):
+            micro = p.Micro(place(work, f"{work.verb} {ref.name}" if ref else work.verb))
+            row = self.row(work, ref)
+            if ref is not None and row is not None:
+                micro.needs += self.needs(row.needs, ref.name, work)
+                micro.effects += self.effects(row.effects, ref.name, work)
+                given = self.effects(row.passed, ref.name, work)
+                if self.is_read(work):
+                    passed += given
+                else:
+                    micro.effects += given
+            micros.append(micro)
+        self.own.add(work, micros)
+        if not self.is_read(work):
+            return list(micros)
+        return [*micros, p.Outcome(place(work, "outcome"), work.result, passed, [])]
+
+    def is_read(self, work: Step) -> bool:
+        """Whether the step reads something and a later statement asks how it went."""
+        reads = work.verb in READING
+        return reads and bool(work.result) and work.result in self.read_results
+
+    def row(self, work: Step, ref: Ref | None) -> Row | None:
+        """The verb's row for the object, if there is one."""
+        if ref is None:
+            return None
+        world, verb = self.world, work.verb
+        kind = world.kind(ref.name)
+        if verb in POSITION:
+            if kind not in VALVES:
+                return None
+            back = POSITION[verb] == world.items[ref.name].in_service
+            row = TABLE["return" if back else "isolate"][0][1]
+            return Row(row.needs + OPEN_NEEDS, row.effects) if verb == "open" else row
+        kinds = {kind, "any"} if kind != "free" else {"free"}
+        if ref.name in world.machine_names:
+            kinds.add("machine")
+        rows = (TABLE.get(f"{verb} new", []) if ref.new else []) + TABLE.get(verb, [])
+        return next((row for acts_on, row in rows if kinds & set(acts_on)), None)
+
+    def needs(self, needs: tuple[Need, ...], it: str, step: Step) -> p.Asked:
+        """The formulas of a row's needs."""
+        found: p.Asked = []
+        for state, whom, rule in needs:
+            if self.lent and rule in NOT_WHILE_LENT:
+                continue
+            for entity in self.world.select(whom, it, step):
+                found += [(rule, f) for f in asks(self.world, state, entity, step)]
+        return list(dict.fromkeys(found))
+
+    def effects(self, effects: tuple[Effect, ...], it: str, step: Step | None) -> list[tuple[str, bool]]:
+        """The facts a row's effects set, in order."""
+        found: list[tuple[str, bool]] = []
+        for state, whom, value in effects:
+            for entity in self.world.select(whom, it, step):
+                found += gives(self.world, state, entity, value)
+        return found
+
+    # ---- calls and holes ---------------------------------------------------------------------
+    def read_call(self, work: Call) -> list[p.Instruction]:
+        micro = p.Micro(place(work, f"do {work.file}"))
+        callee = self.procedure.callees.get(work.file)
+        if callee is not None:
+            inner = Reader(callee, self.variant)
+            demanded = dict(literal for _, literal in inner.demands)
+            contract = {f: None for f in inner.concerned() if f.split()[0] not in ("released", "made", "done")}
+            micro.needs += [("call-contract-not-met", (((f, inner.start.get(f, False)),),)) for f in contract]
+            micro.effects += list(demanded.items())
+            micro.either += [f for f in inner.touched if f in contract and f not in demanded]
+        return [micro]
+
+    def concerned(self) -> list[str]:
+        """Every fact this procedure needs, sets or compares."""
+        found: dict[str, None] = {}
+        for one in p.flat(self.body):
+            if isinstance(one, (p.Micro, p.Halt, p.Demand)):
+                found |= {f: None for _, formula in one.needs for alternative in formula for f, _ in alternative}
+        return list(found | dict.fromkeys(sorted(self.touched)))
+
+    def read_hole(self, work: Hole) -> list[p.Instruction]:
+        micro = p.Micro(place(work, "a line not read"), cost=0)
+        unknown: dict[str, None] = dict.fromkeys(("told", "stopped", "area-clear"))
+        supplies = [w for w in work.words if self.world.kind(w) == "supply"]
+        for name in work.words:
+            unknown |= dict.fromkeys(f for f, _ in self.could_set(name, supplies))
+        holds = {h.name for h in every(self.procedure.body) if isinstance(h, Hold)}
+        unknown |= {fact("released", w): None for w in work.words if w in holds}
+        micro.unknown = list(unknown)
+        micro.forgets = tuple(r for r in sorted(self.read_results) if r in work.words)
+        return [micro]
+
+    def could_set(self, name: str, supplies: list[str]) -> list[tuple[str, bool]]:
+        """What any verb could set on an item."""
+        kind = self.world.kind(name)
+        if kind == "free":
+            return []
+        with_supplies: Any = Step.make(verb="", tools=tuple(Ref.make(name=s) for s in supplies))
+        found: list[tuple[str, bool]] = []
+        for rows in TABLE.values():
+            for acts_on, row in rows:
+                if kind in acts_on:
+                    found += self.effects(row.effects + row.passed, name, with_supplies)
+        found += [(fact(f"fit {name} /", c), True) for c in self.world.checks(name)] if kind not in VALVES else []
+        return found
+
+
+def place(work: Any, words: str) -> p.Place:
+    """Where a statement stands, with the words of one of its micro-steps."""
+    return work.id, work.where.place, words
+
+
+def judged(work: Measure) -> bool:
+    """A reading with limits that is not only noted as found."""
+    return work.limit is not None and not work.as_found
+
+
+def every(works: tuple[AnyWork, ...], variant: Variant | None = None) -> list[AnyWork]:
+    """All statements, inner ones too; for a variant, without what it skips."""
+    found: list[AnyWork] = []
+    for work in works:
+        if variant is not None and not work.only_for.holds(variant):
+            continue
+        found.append(work)
+        inner: tuple[tuple[AnyWork, ...], ...] = ()
+        if isinstance(work, Group):
+            inner = work.lanes
+        elif isinstance(work, Ask):
+            inner = (work.yes, work.no)
+        elif isinstance(work, When):
+            inner = (work.body, work.otherwise)
+        elif isinstance(work, Repeat):
+            inner = (work.body, work.otherwise or ())
+        for body in inner:
+            found += every(body, variant)
+    return found
