@@ -89,15 +89,16 @@ class Ledger:
         if source not in (target, START):
             self.arcs.setdefault((source, target, relation), {})[fact] = None
 
-    def tied(self, members: Members, fact: str) -> Members:
-        """The members, as one knot if they are many; the start stays apart, for it is no node."""
+    def tied(self, members: Members, fact: str, unit: int = START) -> Members:
+        """The members, as one knot if they are many; the start stays apart, and `unit`, which is not done yet."""
         if len(members) <= MOST:
             return members
         self.knots += 1
         knot = START - self.knots
-        for node, relation in sorted(members):
+        apart = {m for m in members if m[0] in (START, unit)}
+        for node, relation in sorted(members - apart):
             self.arc(node, knot, relation, fact)
-        return frozenset({(knot, Relation.SETS), *(m for m in members if m[0] == START)})
+        return frozenset({(knot, Relation.SETS), *apart})
 
     # ---- events ------------------------------------------------------------------------------
     def read(self, state: State, unit: int, fact: str, value: bool) -> None:
@@ -107,14 +108,14 @@ class Ledger:
             return  # never so here: a fault, or one way of several that is not the one taken
         self._established(unit, fact, trace.set_by[value])
         held = list(trace.held_by)
-        held[value] = self.tied(held[value] | {(unit, Relation.UNDOES)}, fact)
+        held[value] = self.tied(held[value] | {(unit, Relation.UNDOES)}, fact, unit)
         state.traces[fact] = Trace(trace.set_by, (held[0], held[1]))
 
     def read_result(self, state: State, unit: int, fact: str) -> None:
         """The unit hangs on the fact, whatever its value."""
         trace = state.trace(fact)
         self._established(unit, fact, frozenset(m for m in trace.set_by[0] | trace.set_by[1] if m[0] != START))
-        held = tuple(self.tied(h | {(unit, Relation.UNDOES)}, fact) for h in trace.held_by)
+        held = tuple(self.tied(h | {(unit, Relation.UNDOES)}, fact, unit) for h in trace.held_by)
         state.traces[fact] = Trace(trace.set_by, (held[0], held[1]))
 
     def _established(self, unit: int, fact: str, by: Members) -> None:
@@ -133,7 +134,7 @@ class Ledger:
         # after a flip the earlier holders of this value stand before those of the other, which this unit follows
         earlier = NOBODY if flips else trace.held_by[value]
         held, by = list(trace.held_by), [NOBODY, NOBODY]
-        held[value] = self.tied(earlier | {own}, fact)
+        held[value] = self.tied(earlier | {own}, fact, unit)
         by[value] = frozenset({own})
         state.traces[fact] = Trace((by[0], by[1]), (held[0], held[1]))
 
@@ -143,7 +144,7 @@ class Ledger:
         for members in trace.held_by:
             self._follow(unit, fact, members)
         own = frozenset({(unit, Relation.SETS)})
-        held = tuple(self.tied(h | own, fact) for h in trace.held_by)
+        held = tuple(self.tied(h | own, fact, unit) for h in trace.held_by)
         state.traces[fact] = Trace((own, own), (held[0], held[1]))
 
     def _follow(self, unit: int, fact: str, members: Members) -> None:
@@ -151,9 +152,12 @@ class Ledger:
             self.arc(node, unit, relation, fact)
 
     # ---- joins -------------------------------------------------------------------------------
-    def join(self, state: State, live: list[State], dead: Iterable[State] = (), lanes: bool = False) -> None:
+    def join(
+        self, state: State, live: list[State], dead: Iterable[State] = (), lanes: bool = False, unit: int = START
+    ) -> None:
         """Put into `state` what the branches that started from it leave; `dead` ones ended in a stop.
 
+        `unit` is the one that all of this stands in, if it does.
         After `lanes` every branch was walked: what one of them surely set is not as it was before.
         """
         ended = tuple(dead)
@@ -162,6 +166,6 @@ class Ledger:
             wrote = [b for b in live if fact in b.traces and b.traces[fact].set_by != before.set_by]
             sets = [b.trace(fact).set_by for b in (wrote if lanes and wrote else live)]
             holds = [b.trace(fact).held_by for b in (*live, *ended)]
-            by = [self.tied(frozenset().union(*(s[v] for s in sets)), fact) for v in (0, 1)]
-            held = [self.tied(frozenset().union(*(h[v] for h in holds)), fact) for v in (0, 1)]
+            by = [self.tied(frozenset().union(*(s[v] for s in sets)), fact, unit) for v in (0, 1)]
+            held = [self.tied(frozenset().union(*(h[v] for h in holds)), fact, unit) for v in (0, 1)]
             state.traces[fact] = Trace((by[0], by[1]), (held[0], held[1]))

@@ -224,7 +224,7 @@ class Walker:
 
     def _joined(self, state: State, ends: list[tuple[State, bool]], lanes: bool = False) -> bool:
         live = [s for s, reached in ends if reached]
-        self.ledger.join(state, live, [s for s, reached in ends if not reached], lanes)
+        self.ledger.join(state, live, [s for s, reached in ends if not reached], lanes, self._whole)
         return bool(live)
 
     def _when(self, state: State, when: When, outcomes: tuple[tuple[Literal, ...], ...]) -> bool:
@@ -238,7 +238,7 @@ class Walker:
             for literal in outcomes[accepted] if outcomes else ():
                 self.ledger.write(start, by, *literal)
             left, live = self._inner(start, when, body, fact)
-            self.ledger.join(start, [left] if live else [], [] if live else [left])
+            self.ledger.join(start, [left] if live else [], [] if live else [left], unit=self._whole)
             ends.append((start, live))
         return self._joined(state, ends)
 
@@ -249,8 +249,8 @@ class Walker:
         live = self.body(inner, repeat.body)
         last = inner.inner()
         again = self.body(last, repeat.otherwise or ()) and live
-        self.ledger.join(inner, [inner.inner(), *([last] if again else [])], [] if again else [last])
-        self.ledger.join(state, [inner])
+        self.ledger.join(inner, [inner.inner(), *([last] if again else [])], [] if again else [last], unit=self._whole)
+        self.ledger.join(state, [inner], unit=self._whole)
         self._whole = outer
         self._may_end(repeat)
         return True
