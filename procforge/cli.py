@@ -6,7 +6,7 @@ import gc
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn, Optional
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -22,9 +22,11 @@ app = typer.Typer(
     help="Maintenance procedures for pressure machinery: written as text, proved on every path and model, printed as sheets.",
 )
 
-Models = Annotated[Optional[list[str]], typer.Option("--model", "-m", help="Only this model (may be given again).")]
-Services = Annotated[Optional[list[str]], typer.Option("--service", "-s", help="Only this service (may be given again).")]
-UnitTag = Annotated[str, typer.Option("--unit", "-u", help="The tag of one machine in a .units file that the procedure uses.")]
+Models = Annotated[list[str] | None, typer.Option("--model", "-m", help="Only this model (may be given again).")]
+Services = Annotated[list[str] | None, typer.Option("--service", "-s", help="Only this service (may be given again).")]
+UnitTag = Annotated[
+    str, typer.Option("--unit", "-u", help="The tag of one machine in a .units file that the procedure uses.")
+]
 OutFile = Annotated[Path, typer.Option("--output", "-o", help="The file to write.")]
 
 
@@ -62,7 +64,7 @@ def _exists(paths: list[Path]) -> None:
             _wrong(f"no such file or folder: {path}")
 
 
-def _checked(paths: list[Path], models: Optional[list[str]], services: Optional[list[str]]) -> list[Checked]:
+def _checked(paths: list[Path], models: list[str] | None, services: list[str] | None) -> list[Checked]:
     from procforge.stages import check_all
 
     _exists(paths)
@@ -76,7 +78,7 @@ def _checked(paths: list[Path], models: Optional[list[str]], services: Optional[
     return checked
 
 
-def _known(checked: list[Checked], models: Optional[list[str]], services: Optional[list[str]]) -> None:
+def _known(checked: list[Checked], models: list[str] | None, services: list[str] | None) -> None:
     """A model or service that no file declares is a slip of the command."""
     cases = [c.case for c in checked if c.case is not None]
     for word, wanted, have in (
@@ -96,8 +98,8 @@ def check(
     format: Annotated[str, typer.Option("--format", "-f", help="long, short or json.")] = "long",
 ) -> None:
     """Prove procedures on every path of every variant, or show the shortest way they hurt someone."""
-    from procforge.report import FORMATS, summary, write
     from procforge.findings import Severity, in_order
+    from procforge.report import FORMATS, summary, write
 
     if format not in FORMATS:
         _wrong(f"no format is called {format}; there is {', '.join(FORMATS)}")
@@ -153,7 +155,7 @@ def sheet(
     service: Annotated[str, typer.Option("--service", "-s", help="The service the sheet is for.")] = "",
     unit: UnitTag = "",
     paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
-    template: Annotated[Optional[Path], typer.Option(help="A .docx whose styles are taken.")] = None,
+    template: Annotated[Path | None, typer.Option(help="A .docx whose styles are taken.")] = None,
 ) -> None:
     """Write the Word sheet of one variant, marked if the procedure is not proved."""
     from procforge.issue import IssueError, choose, write_sheet
@@ -214,12 +216,22 @@ def why(rule: Annotated[str, typer.Argument(help="The rule's name, as findings p
     found = BY_NAME.get(rule)
     if found is None:
         close = get_close_matches(rule, BY_NAME, 3, 0.5)
-        _wrong(f"no rule is called {rule}" + (f"; did you mean {' or '.join(close)}?" if close else "; `procforge rules` lists them"))
+        _wrong(
+            f"no rule is called {rule}"
+            + (f"; did you mean {' or '.join(close)}?" if close else "; `procforge rules` lists them")
+        )
     _print(f"{found.name}\n{'=' * len(found.name)}\n\n{found.page.strip()}\n")
-    for label, text in (("Why", found.why if "{" not in found.why else ""), ("Mend", found.mend if "{" not in found.mend else ""), ("Basis", found.basis)):
+    for label, text in (
+        ("Why", found.why if "{" not in found.why else ""),
+        ("Mend", found.mend if "{" not in found.mend else ""),
+        ("Basis", found.basis),
+    ):
         if text:
             _print(f"{label}: {text}")
-    _print(f"Severity: {found.severity.word}; " + ("may be waived at one step, with a role and a reason" if found.waivable else "cannot be waived"))
+    _print(
+        f"Severity: {found.severity.word}; "
+        + ("may be waived at one step, with a role and a reason" if found.waivable else "cannot be waived")
+    )
 
 
 @app.command()
@@ -242,10 +254,11 @@ def schema(
     """Print the JSON Schema of the models."""
     import json
 
+    from procforge.model.base import Model
     from procforge.model.equipment import Equipment
     from procforge.model.procedure import Procedure
 
-    models = {"procedure": Procedure, "equipment": Equipment}
+    models: dict[str, type[Model]] = {"procedure": Procedure, "equipment": Equipment}
     if of not in models:
         _wrong(f"no model is called {of}; there is {', '.join(models)}")
     _print(json.dumps(models[of].model_json_schema(), indent=2))

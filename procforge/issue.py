@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import tempfile
 from collections.abc import Callable
@@ -51,7 +50,9 @@ def choose(case: Case, model: str = "", service: str = "", unit: str = "") -> Ch
         found = next((u for u in case.equipment.units if u.tag == unit), None)
         if found is None:
             known = ", ".join(u.tag for u in case.equipment.units)
-            raise IssueError(f"no unit has the tag {unit}; there is {known or 'none: the procedure must use a .units file'}")
+            raise IssueError(
+                f"no unit has the tag {unit}; there is {known or 'none: the procedure must use a .units file'}"
+            )
         return Choice(_variant(case, found.model, found.service), found)
     return Choice(_variant(case, model, service))
 
@@ -60,11 +61,15 @@ def _variant(case: Case, model: str, service: str) -> Variant:
     fitting = [v for v in case.variants if (not model or v.model == model) and (not service or v.service == service)]
     if not fitting:
         known = "; ".join(v.name for v in case.variants)
-        raise IssueError(f"the procedure is not for {', '.join(w for w in (model, service) if w)}; it is for {known or 'no variant'}")
+        raise IssueError(
+            f"the procedure is not for {', '.join(w for w in (model, service) if w)}; it is for {known or 'no variant'}"
+        )
     return fitting[0]
 
 
-def write_sheet(entry: Checked, file: Path, choice: Choice, output: Path, paper: str = "A4", template: Path | None = None) -> None:
+def write_sheet(
+    entry: Checked, file: Path, choice: Choice, output: Path, paper: str = "A4", template: Path | None = None
+) -> None:
     """One Word sheet; marked as not for use if the procedure is not proved. Raises IssueError."""
     if output.suffix.lower() != ".docx":
         raise IssueError(f"a sheet is a .docx file, not {output.name}")
@@ -75,7 +80,9 @@ def write_sheet(entry: Checked, file: Path, choice: Choice, output: Path, paper:
 
     case = entry.case
     assert case is not None
-    built = build_sheet(case.procedure, choice.variant, unit=choice.unit, source_hash=source_hash(Library(), file), proof=case.proof)
+    built = build_sheet(
+        case.procedure, choice.variant, unit=choice.unit, source_hash=source_hash(Library(), file), proof=case.proof
+    )
     if not entry.sound:
         built = replace(built, control=replace(built.control, mark=NOT_FOR_USE))
     try:
@@ -114,7 +121,11 @@ def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = 
         jobs.append(lambda folder, c=choice, n=name: write_sheet(entry, file, c, folder / f"{n}.docx", paper))
         for kind in ("flow", "depends"):
             for suffix in (".svg", ".png"):
-                jobs.append(lambda folder, c=choice, n=name, k=kind, s=suffix: write_chart_file(case, c, k, folder / f"{n}-{k}{s}"))
+                jobs.append(
+                    lambda folder, c=choice, n=name, k=kind, s=suffix: write_chart_file(
+                        case, c, k, folder / f"{n}-{k}{s}"
+                    )
+                )
     try:
         out.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".procforge-", dir=out) as beside:
@@ -123,7 +134,7 @@ def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = 
                 job(folder)
             made = sorted(folder.iterdir())
             for path in made:
-                os.replace(path, out / path.name)
+                path.replace(out / path.name)
     except OSError as error:
         raise IssueError(f"cannot write into {out}: {error.strerror or error}") from error
     return [out / path.name for path in made]

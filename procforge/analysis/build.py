@@ -9,7 +9,21 @@ from procforge.analysis.micro import ANY_CHECK, Expander, Micro, Must, all_check
 from procforge.analysis.program import Kind, Node, Program
 from procforge.analysis.select import Act
 from procforge.analysis.states import NEEDS, Literal, fact, one, start_value, word_literals
-from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Hole, Mark, Measure, Procedure, Repeat, Step, When
+from procforge.model.procedure import (
+    AnyWork,
+    Ask,
+    Call,
+    Check,
+    Group,
+    Hold,
+    Hole,
+    Mark,
+    Measure,
+    Procedure,
+    Repeat,
+    Step,
+    When,
+)
 from procforge.model.tree import walk
 
 READING_VERBS = frozenset({"prove", "try-start", "leak-test", "gas-test"})
@@ -57,7 +71,11 @@ class Builder:
             following = works[index + 1] if index + 1 < len(works) else None
             if not work.only_for.holds(self.machine.variant):
                 self._skip(work)
-            elif isinstance(following, When) and following.only_for.holds(self.machine.variant) and self._result(work) == following.check:
+            elif (
+                isinstance(following, When)
+                and following.only_for.holds(self.machine.variant)
+                and self._result(work) == following.check
+            ):
                 self._doing(work, following)
                 index += 1
             else:
@@ -108,7 +126,15 @@ class Builder:
             accepted += micro.passed
             rejected += micro.failed
         node = self.add(
-            Node(Kind.RESULT, work, check=self._result(work), labels=("accepted", "rejected"), cost=1, accepted=tuple(accepted), rejected=tuple(rejected))
+            Node(
+                Kind.RESULT,
+                work,
+                check=self._result(work),
+                labels=("accepted", "rejected"),
+                cost=1,
+                accepted=tuple(accepted),
+                rejected=tuple(rejected),
+            )
         )
         if reader is None:
             self.nodes[node].nexts = [node + 1, node + 1]
@@ -139,14 +165,18 @@ class Builder:
                 for check in self.expander.checks.get(ref.name, ()):
                     if check in (work.name, ANY_CHECK):
                         accepted.append((f"fit {ref.name} / {check}", True))
-        micro = Micro(f"{work.kind} {work.name}", tuple(needs), (), tuple(accepted), tuple((f, False) for f, _ in accepted))
+        micro = Micro(
+            f"{work.kind} {work.name}", tuple(needs), (), tuple(accepted), tuple((f, False) for f, _ in accepted)
+        )
         return [self._with_user(micro, work, work.name, (), True, True)]
 
     def _step_micros(self, step: Step) -> list[Micro]:
         supplies = tuple(t.name for t in step.tools if self.machine.kind(t.name) == "supply")
         gauge = step.at.name if step.at and self.machine.kind(step.at.name) == "gauge" else ""
         if step.verb in ("prove", "gas-test") and not gauge and step.objects:
-            listed = [self.machine.gauges(o.name) for o in step.objects if self.machine.kind(o.name) == "pressure-space"]
+            listed = [
+                self.machine.gauges(o.name) for o in step.objects if self.machine.kind(o.name) == "pressure-space"
+            ]
             gauge = listed[0][0] if listed and len(listed[0]) == 1 else ""
         made: list[Micro] = []
         objects = step.objects
@@ -158,7 +188,9 @@ class Builder:
             made.append(self._with_user(Micro(step.text or step.verb), step, step.verb, (), True, True))
         return made
 
-    def _with_user(self, micro: Micro, work: Step | Check | Measure, verb: str, acts: tuple[Act, ...], first: bool, last: bool) -> Micro:
+    def _with_user(
+        self, micro: Micro, work: Step | Check | Measure, verb: str, acts: tuple[Act, ...], first: bool, last: bool
+    ) -> Micro:
         """Facts of the user's own, house rules and holds that name this step."""
         procedure = self.procedure
         if not (work.needs or work.makes or work.undoes or procedure.facts or procedure.house_rules or self._befores):
@@ -187,7 +219,9 @@ class Builder:
             effects += [(fact("made", r.name), False) for r in work.undoes]
         return micro.but(tuple(needs), tuple(effects)) if needs or effects else micro
 
-    def _matches(self, pattern: tuple[str, str], verb: str, work: Step | Check | Measure, names: frozenset[str]) -> bool:
+    def _matches(
+        self, pattern: tuple[str, str], verb: str, work: Step | Check | Measure, names: frozenset[str]
+    ) -> bool:
         word, target = pattern
         if word == work.as_name or (word in (r.name for r in work.makes) and not target):
             return True
@@ -208,7 +242,10 @@ class Builder:
                 needs.append(Must("hold-before-proof", one(fact("proved", ref.name)), ref.name))
                 effects.append((fact("witnessed", ref.name), True))
             elif kind:
-                needs += [Must("hidden-before-hold", f, ref.name) for f in NEEDS["bare"](self.machine, ref.name, Act(ref.name))]
+                needs += [
+                    Must("hidden-before-hold", f, ref.name)
+                    for f in NEEDS["bare"](self.machine, ref.name, Act(ref.name))
+                ]
         self.op(hold, Micro(f"{hold.point} {hold.name}", tuple(needs), tuple(effects)))
 
     def _stops(self) -> tuple[Must, ...]:
@@ -274,7 +311,9 @@ class Builder:
         if group.form == "lend-back":
             self._lend_back(group)
         elif group.form == "either":
-            node = self.add(Node(Kind.CHOICE, group, labels=tuple(f"way {i + 1}" for i in range(len(group.lanes))), cost=1))
+            node = self.add(
+                Node(Kind.CHOICE, group, labels=tuple(f"way {i + 1}" for i in range(len(group.lanes))), cost=1)
+            )
             leaves, starts = [], []
             for lane in group.lanes:
                 starts.append(len(self.nodes))
@@ -304,7 +343,9 @@ class Builder:
         devices: set[str] = set()
         for node in self.nodes[start:]:
             if node.micro is not None and isinstance(node.work, Step):
-                devices |= {f.partition(" ")[2] for f, value in node.micro.effects if f.startswith("locked ") and not value}
+                devices |= {
+                    f.partition(" ")[2] for f, value in node.micro.effects if f.startswith("locked ") and not value
+                }
                 node.micro = _relaxed(node.micro)
         needs = [Must("lent-back-not-isolated", one(fact(s, d)), d) for d in sorted(devices) for s in ("set", "locked")]
         self.op(group, Micro("lent back", tuple(needs)), 0)
@@ -317,7 +358,10 @@ class Builder:
             self.op(call, Micro(f"do {call.file}", (Must("call-not-for-variant", (), call.file),)))
             return
         inner = build_program(callee, self.machine)
-        needs = [Must("call-contract-not-met", one(f, inner.start[f]), f.partition(" ")[2]) for f in sorted(inner.facts() - set(_LOCAL(inner)))]
+        needs = [
+            Must("call-contract-not-met", one(f, inner.start[f]), f.partition(" ")[2])
+            for f in sorted(inner.facts() - set(_LOCAL(inner)))
+        ]
         written = inner.written() - set(_LOCAL(inner))
         known: dict[str, bool] = {}
         for must in end_needs(self.machine, written, inner.start, callee.leaves):
@@ -335,7 +379,11 @@ def _LOCAL(program: Program) -> set[str]:  # noqa: N802
 
 def _passed(micro: Micro) -> Micro:
     """A result that is not read ends the path where it fails: what goes on has passed."""
-    return Micro(micro.words, micro.needs, micro.effects + micro.passed, (), (), micro.unknown, micro.either) if micro.passed else micro
+    return (
+        Micro(micro.words, micro.needs, micro.effects + micro.passed, (), (), micro.unknown, micro.either)
+        if micro.passed
+        else micro
+    )
 
 
 _TESTS = frozenset({"unlocked-untested", "returned-untested", "returned-with-air"})

@@ -13,8 +13,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from procforge.analysis.micro import Literal, Micro, Must
+from procforge.analysis.micro import Micro, Must
 from procforge.analysis.program import Kind, Node, Program
+from procforge.analysis.states import Literal
 
 #: May be 1, may be 0; None where no path comes.
 Pair = tuple[int, int]

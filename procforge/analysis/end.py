@@ -56,7 +56,9 @@ def excused(machine: Machine, changed: dict[str, bool]) -> set[str]:
     return found
 
 
-def end_needs(machine: Machine, written: Iterable[str], start: dict[str, bool], leaves: tuple[State, ...]) -> tuple[Must, ...]:
+def end_needs(
+    machine: Machine, written: Iterable[str], start: dict[str, bool], leaves: tuple[State, ...]
+) -> tuple[Must, ...]:
     """As at the start, except what `leaves` says; only facts that the job touches can differ."""
     changed = left(machine, leaves)
     free = excused(machine, changed) - set(changed)
@@ -79,10 +81,21 @@ def stop_needs(machine: Machine, written: set[str]) -> tuple[Must, ...]:
     for space, parts in machine.boundary.items():
         for part in parts:
             if fact("in", part) in written:
-                found.append(Must("stopped-while-open", (((fact("in", part), True),), ((fact("relieved", space), True),)), space))
+                found.append(
+                    Must("stopped-while-open", (((fact("in", part), True),), ((fact("relieved", space), True),)), space)
+                )
         if fact("pressured", space) in written:
             found.append(Must("test-pressure-left-on", one(fact("pressured", space), False), space))
     for device, energies in machine.fed_by.items():
         if energies and machine.kind(device) in ("isolator", "valve") and fact("set", device) in written:
-            found.append(Must("stopped-unlocked", (((fact("set", device), start_value(machine, fact("set", device))),), ((fact("locked", device), True),)), device))
+            found.append(
+                Must(
+                    "stopped-unlocked",
+                    (
+                        ((fact("set", device), start_value(machine, fact("set", device))),),
+                        ((fact("locked", device), True),),
+                    ),
+                    device,
+                )
+            )
     return tuple(found)

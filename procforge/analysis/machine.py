@@ -5,7 +5,19 @@ from __future__ import annotations
 from functools import cached_property
 
 from procforge.model.base import Variant, pick
-from procforge.model.equipment import AnyThing, Energy, Equipment, Fastener, Gauge, Scheme, Seal, Solid, Supply, Valve, Vent
+from procforge.model.equipment import (
+    AnyThing,
+    Energy,
+    Equipment,
+    Fastener,
+    Gauge,
+    Scheme,
+    Seal,
+    Solid,
+    Supply,
+    Valve,
+    Vent,
+)
 
 Index = dict[str, tuple[str, ...]]
 
@@ -87,7 +99,11 @@ class Machine:
         """The vents of a space."""
         energy = self.energies[space]
         best = max((v.scope.weight for v in energy.vents if v.scope.holds(self.variant)), default=0)
-        return tuple(v.value for v in energy.vents if v.scope.holds(self.variant) and v.scope.weight == best and v.value.valve in self.items)
+        return tuple(
+            v.value
+            for v in energy.vents
+            if v.scope.holds(self.variant) and v.scope.weight == best and v.value.valve in self.items
+        )
 
     def gauges(self, space: str) -> tuple[str, ...]:
         """The gauges a space may be proved at."""
@@ -194,7 +210,9 @@ class Machine:
         """The position a valve has in service."""
         item = self.items[valve]
         assert isinstance(item, Valve)
-        return item.in_service or {"shut": "open", "open": "shut", "on": "off", "off": "on"}.get(self.away(valve), "shut")
+        return item.in_service or {"shut": "open", "open": "shut", "on": "off", "off": "on"}.get(
+            self.away(valve), "shut"
+        )
 
     def gauge(self, name: str) -> Gauge | None:
         """A gauge of the machine."""
@@ -206,7 +224,10 @@ class Machine:
         """Equal for variants whose machines behave alike: values such as torque and volume are left out."""
         return (
             tuple(self.items),
-            tuple((n, self.feeds[n], self.vents(n), self.gauges(n), self.dangerous(n), self.flammable(n)) for n in self.energies),
+            tuple(
+                (n, self.feeds[n], self.vents(n), self.gauges(n), self.dangerous(n), self.flammable(n))
+                for n in self.energies
+            ),
             tuple((n, self.closes(n)) for n in self.solids),
         )
 

@@ -40,7 +40,9 @@ class Micro:
 
     def but(self, needs: tuple[Must, ...] = (), effects: tuple[Literal, ...] = ()) -> Micro:
         """A copy with more needs and effects."""
-        return Micro(self.words, self.needs + needs, self.effects + effects, self.passed, self.failed, self.unknown, self.either)
+        return Micro(
+            self.words, self.needs + needs, self.effects + effects, self.passed, self.failed, self.unknown, self.either
+        )
 
 
 @dataclass(slots=True)
@@ -85,7 +87,9 @@ class Expander:
     def _row(self, row: Verb, act: Act) -> Micro:
         words = f"{row.name.removesuffix('-new')} {act.name}".strip()
         needs = [m for need in row.needs for m in self.must(need, act)]
-        return Micro(words, tuple(dict.fromkeys(needs)), self._effects(row.effects, act), self._effects(row.passed, act))
+        return Micro(
+            words, tuple(dict.fromkeys(needs)), self._effects(row.effects, act), self._effects(row.passed, act)
+        )
 
     def must(self, need: Need, act: Act) -> list[Must]:
         """What a need of the table means for this object."""
@@ -172,7 +176,9 @@ def demanded_checks(machine: Machine) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def all_checks(procedure: Procedure, machine: Machine, demanded: dict[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+def all_checks(
+    procedure: Procedure, machine: Machine, demanded: dict[str, tuple[str, ...]]
+) -> dict[str, tuple[str, ...]]:
     """For each item the demanded checks and those the procedure makes of it."""
     found = {k: list(v) for k, v in demanded.items()}
     for work in walk(procedure.body):

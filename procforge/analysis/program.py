@@ -17,7 +17,8 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 
 from procforge.analysis.machine import Machine
-from procforge.analysis.micro import Literal, Micro
+from procforge.analysis.micro import Micro
+from procforge.analysis.states import Literal
 from procforge.model.procedure import AnyWork
 
 

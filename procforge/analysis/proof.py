@@ -139,12 +139,12 @@ def prove_program(
     suspicions = Pass(program, bits).run()
     violations: list[Violation] = []
     undecided: list[tuple[str, tuple[str, ...], tuple[str, ...]]] = []
-    for rule, facts in _cones(program, bits, suspicions.bits, suspicions.wide):
+    for rule, cone in _cones(program, bits, suspicions.bits, suspicions.wide):
         try:
-            violations += Search(program, rule, facts, budget).run()
+            violations += Search(program, rule, cone, budget).run()
         except BudgetSpent as spent:
             budget.left = max(budget.left, 0)
-            undecided.append((rule, facts, spent.checks))
+            undecided.append((rule, cone, spent.checks))
     return violations, undecided, reached
 
 

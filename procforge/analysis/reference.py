@@ -80,7 +80,9 @@ def word_table() -> str:
 
 def event_table() -> str:
     """Event words and the verbs that make them happen."""
-    return _table(["event", "happens at"], [[f"`{w}`", ", ".join(f"`{v}`" for v in sorted(vs))] for w, vs in VERBS_OF.items()])
+    return _table(
+        ["event", "happens at"], [[f"`{w}`", ", ".join(f"`{v}`" for v in sorted(vs))] for w, vs in VERBS_OF.items()]
+    )
 
 
 def unit_table() -> str:

@@ -13,8 +13,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
-from procforge.analysis.micro import Literal, Micro, Must
+from procforge.analysis.micro import Micro, Must
 from procforge.analysis.program import Kind, Node, Program
+from procforge.analysis.states import Literal
 
 #: A place in the graph: a node, or a fork with the places of its lanes and which one runs.
 Pos = int | tuple[int, tuple["Pos | None", ...], int]
@@ -107,7 +108,12 @@ class Search:
         """One search; the first thing a found path shows to have been wrongly ignored, or None if all paths hold."""
         seen: set[State] = set()
         order: list[tuple[int, Stride]] = []
-        start: State = (0, tuple(int(self.program.start.get(f, False)) for f in self.facts), (0,) * len(self.tracked_checks), (0,) * len(self.tracked_loops))
+        start: State = (
+            0,
+            tuple(int(self.program.start.get(f, False)) for f in self.facts),
+            (0,) * len(self.tracked_checks),
+            (0,) * len(self.tracked_loops),
+        )
         heap: list[tuple[int, int, State, int]] = [(0, 0, start, -1)]
         count = 0
         found: dict[tuple[int, Must], Violation] = {}
@@ -145,18 +151,16 @@ class Search:
                         if literals:
                             after = _with(after, literals)
                         count += 1
-                        heappush(heap, (cost + node.cost, count, (rebuild(target), after, more_results, more_counts), here))
-            if missing is not None and self._any_unsettled(found, settled):
+                        heappush(
+                            heap, (cost + node.cost, count, (rebuild(target), after, more_results, more_counts), here)
+                        )
+            if missing is not None:
                 # paths that hold are kept; the rest is searched again with what was missing
                 break
         for key, violation in found.items():
             if self._infeasible(violation.path) is None:
                 settled[key] = violation
         return missing
-
-    @staticmethod
-    def _any_unsettled(found: dict[tuple[int, Must], Violation], settled: dict[tuple[int, Must], Violation]) -> bool:
-        return bool(found)
 
     # ---- the graph ---------------------------------------------------------------------------
     def _leaves(self, pos: Pos) -> Iterator[tuple[int, Callable[[Pos], Pos]]]:
@@ -178,7 +182,9 @@ class Search:
             for n, rebuild in self._leaves(inner):
                 yield n, self._in_lane(fork, lanes, i, rebuild)
 
-    def _in_lane(self, fork: int, lanes: tuple[Pos | None, ...], lane: int, rebuild: Callable[[Pos], Pos]) -> Callable[[Pos], Pos]:
+    def _in_lane(
+        self, fork: int, lanes: tuple[Pos | None, ...], lane: int, rebuild: Callable[[Pos], Pos]
+    ) -> Callable[[Pos], Pos]:
         node = self.program.nodes[fork]
 
         def made(target: Pos) -> Pos:
@@ -191,7 +197,9 @@ class Search:
 
         return made
 
-    def _ways(self, n: int, node: Node, results: tuple[int, ...], counts: tuple[int, ...]) -> Iterator[tuple[int, Pos, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int], ...]]]:
+    def _ways(
+        self, n: int, node: Node, results: tuple[int, ...], counts: tuple[int, ...]
+    ) -> Iterator[tuple[int, Pos, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int], ...]]]:
         """The ways on from a node: which, to where, results and counts after it, outcome effects on the cone."""
         kind = node.kind
         if kind == Kind.OP:
@@ -217,7 +225,9 @@ class Search:
             lanes = tuple(None if self.program.nodes[s].kind == Kind.LANE else s for s in node.lanes)
             yield 0, (n, lanes, -1) if any(p is not None for p in lanes) else node.nexts[0], results, counts, ()
 
-    def _round_ways(self, node: Node, results: tuple[int, ...], counts: tuple[int, ...]) -> Iterator[tuple[int, Pos, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int], ...]]]:
+    def _round_ways(
+        self, node: Node, results: tuple[int, ...], counts: tuple[int, ...]
+    ) -> Iterator[tuple[int, Pos, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int], ...]]]:
         tracked = node.loop in self.tracked_loops
         done = counts[self.tracked_loops.index(node.loop)] if tracked else 0
         if node.bound != 1 and (not tracked or node.bound == 0 or done < node.bound):
@@ -239,9 +249,9 @@ class Search:
         if key not in self._views:
             needs = []
             for must in micro.needs:
-                if must.rule == self.rule and all(f in self._index for way in must.formula for f, _ in way):
-                    if must.formula or not self.facts:
-                        needs.append((must, tuple(tuple((self._index[f], int(v)) for f, v in way) for way in must.formula)))
+                mine = must.rule == self.rule and all(f in self._index for way in must.formula for f, _ in way)
+                if mine and (must.formula or not self.facts):
+                    needs.append((must, tuple(tuple((self._index[f], int(v)) for f, v in way) for way in must.formula)))
             effects = dict(self._project(micro.effects))
             effects |= {self._index[f]: UNKNOWN for f in micro.unknown if f in self._index}
             either = tuple(self._index[f] for f in sorted(micro.either) if f in self._index)

@@ -118,7 +118,16 @@ def _blocked(machine: Machine, act: Act) -> tuple[str, ...]:
 
 def _driver_isolators(machine: Machine, _act: Act) -> tuple[str, ...]:
     motions = [n for n, e in machine.energies.items() if isinstance(e, Energy) and e.kind == "motion"]
-    return _once([b for m in motions for feed in machine.feeds[m] for s in feed for b in s.blocks if machine.kind(b) in ("isolator", "valve")])
+    return _once(
+        [
+            b
+            for m in motions
+            for feed in machine.feeds[m]
+            for s in feed
+            for b in s.blocks
+            if machine.kind(b) in ("isolator", "valve")
+        ]
+    )
 
 
 def _unit(machine: Machine, act: Act) -> tuple[str, ...]:

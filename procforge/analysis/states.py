@@ -93,13 +93,18 @@ def _boundary(machine: Machine, space: str, literals: Callable[[str], list[Liter
 
 def _closed(machine: Machine, space: str, _act: Act) -> list[Formula]:
     def literals(part: str) -> list[Literal]:
-        return [(fact("in", part), True), *((fact("seated", s), True) for s in machine.solids[part].sealed_by if s in machine.items)]
+        return [
+            (fact("in", part), True),
+            *((fact("seated", s), True) for s in machine.solids[part].sealed_by if s in machine.items),
+        ]
 
     return _boundary(machine, space, literals)
 
 
 def _torqued_up(machine: Machine, space: str, _act: Act) -> list[Formula]:
-    return _boundary(machine, space, lambda p: [(fact("torqued", f), True) for f in machine.solids[p].held_by if f in machine.items])
+    return _boundary(
+        machine, space, lambda p: [(fact("torqued", f), True) for f in machine.solids[p].held_by if f in machine.items]
+    )
 
 
 def _vents(want_open: bool) -> Callable[[Machine, str, Act], list[Formula]]:
@@ -215,7 +220,9 @@ def word_literals(machine: Machine, state: State) -> tuple[Literal, ...]:
         devices = [lit for feed in machine.feeds.get(name, ()) for lit in scheme_literals(machine, feed[0], "set")]
         made = tuple(devices)
         if word == "locked":
-            made += tuple(lit for feed in machine.feeds.get(name, ()) for lit in scheme_literals(machine, feed[0], "locked"))
+            made += tuple(
+                lit for feed in machine.feeds.get(name, ()) for lit in scheme_literals(machine, feed[0], "locked")
+            )
     elif word in WORDS:
         base_state, value = WORDS[word]
         made = ((fact(base_state, name), value),)
@@ -238,7 +245,11 @@ def _conditions(field: str) -> Callable[[Machine, str, Act], list[Formula]]:
 def _if_dangerous(state: str, test: str) -> Callable[[Machine, str, Act], list[Formula]]:
     def made(machine: Machine, space: str, _act: Act) -> list[Formula]:
         item = machine.energies[space]
-        if item.kind != "pressure-space" or not getattr(machine, test)(space) or (state == "gas-free" and item.ungassed):
+        if (
+            item.kind != "pressure-space"
+            or not getattr(machine, test)(space)
+            or (state == "gas-free" and item.ungassed)
+        ):
             return []
         return [one(fact(state, space))]
 

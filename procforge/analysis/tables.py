@@ -81,7 +81,11 @@ def _need(need: Need) -> str:
 
 
 def _effect(effect: Effect) -> str:
-    return ("" if effect.value else "no ") + effect.state + (f" of {effect.whom}" if effect.whom not in ("it", "machine") else "")
+    return (
+        ("" if effect.value else "no ")
+        + effect.state
+        + (f" of {effect.whom}" if effect.whom not in ("it", "machine") else "")
+    )
 
 
 def _table(head: list[str], rows: list[list[str]]) -> str:
@@ -95,7 +99,15 @@ def verb_table() -> str:
     for row in ROWS:
         name = row.name.removesuffix("-new") + (" … new" if row.name.endswith("-new") else "")
         passed = "; ".join(_effect(e) for e in row.passed)
-        rows.append([name, ", ".join(row.on), "; ".join(_need(n) for n in row.needs) or "–", "; ".join(_effect(e) for e in row.effects) or "–", passed or "–"])
+        rows.append(
+            [
+                name,
+                ", ".join(row.on),
+                "; ".join(_need(n) for n in row.needs) or "–",
+                "; ".join(_effect(e) for e in row.effects) or "–",
+                passed or "–",
+            ]
+        )
     return _table(["verb", "acts on", "needs [rule]", "effects", "effects of a pass"], rows)
 
 
@@ -122,7 +134,10 @@ def event_table() -> str:
 
 def end_table() -> str:
     """Facts compared at the end."""
-    rows = [["in", "left-out (guard: guard-left-off; temporary: temporary-left-in)"], ["set", "isolation-left-set (a valve: vent-left-open)"]]
+    rows = [
+        ["in", "left-out (guard: guard-left-off; temporary: temporary-left-in)"],
+        ["set", "isolation-left-set (a valve: vent-left-open)"],
+    ]
     rows += [["relieved of a stored energy", "spring-left-slack"]]
     rows += [[s, r] for s, r in COMPARED.items()]
     return _table(["fact", "rule"], rows)

@@ -219,9 +219,7 @@ class Equipment(Model):
     @property
     def variants(self) -> tuple[Variant, ...]:
         """Every declared model with every declared service."""
-        return tuple(
-            Variant.make(model=m, service=s) for m in self.models or ("",) for s in self.services or ("",)
-        )
+        return tuple(Variant.make(model=m, service=s) for m in self.models or ("",) for s in self.services or ("",))
 
     def named(self, name: str) -> tuple[AnyThing, ...]:
         """The items a name stands for: one, or one for each place; none if unknown."""

@@ -310,5 +310,3 @@ class Procedure(Model):
     blocks: dict[str, bool] = {}
     callees: dict[str, Procedure] = {}
     machine_names: tuple[str, ...] = ()
-
-

@@ -41,7 +41,11 @@ class Desk:
         if name in self.phantoms:
             return
         close = get_close_matches(name, list(known), 2, 0.6)
-        mend = "did you mean " + " or ".join(f"`{c}`" for c in close) + "?" if close else declare or "declare it, or mend the name"
+        mend = (
+            "did you mean " + " or ".join(f"`{c}`" for c in close) + "?"
+            if close
+            else declare or "declare it, or mend the name"
+        )
         self.fault("unknown-name", span, f"no {what} is called `{name}`", mend)
 
     # ---- values ------------------------------------------------------------------------------
@@ -53,7 +57,13 @@ class Desk:
         services = tuple(str(n) for n in names if n in self.services)
         for name in names:
             if name not in self.models and name not in self.services:
-                self.unknown(item.span(source, name), "model or service", name, self.models + self.services, "declare it under `models` or `services`")
+                self.unknown(
+                    item.span(source, name),
+                    "model or service",
+                    name,
+                    self.models + self.services,
+                    "declare it under `models` or `services`",
+                )
         return Scope.make(models=models, services=services)
 
     def amount(self, source: Source, item: Item, qty: Qty | None, *kinds: str) -> Quantity | None:
@@ -67,7 +77,9 @@ class Desk:
             return None
         if kinds and value.kind not in kinds:
             wanted = " or ".join(kind_words(k) for k in kinds)
-            self.fault("wrong-quantity", span, f"{value} is {kind_words(value.kind)}; here stands {wanted}", f"give {wanted}")
+            self.fault(
+                "wrong-quantity", span, f"{value} is {kind_words(value.kind)}; here stands {wanted}", f"give {wanted}"
+            )
             return None
         return value
 
@@ -79,7 +91,9 @@ class Desk:
             return start
         return start._replace(width=qty.unit.column + qty.unit.width - qty.number.column)
 
-    def tolerance(self, source: Source, item: Item, node: ToleranceNode, target: Quantity) -> tuple[str, Quantity | None, Quantity | None]:
+    def tolerance(
+        self, source: Source, item: Item, node: ToleranceNode, target: Quantity
+    ) -> tuple[str, Quantity | None, Quantity | None]:
         """A tolerance as written, with the limits it gives about the target."""
         text = f"{node.sign} {node.number}" + (f" {node.unit}" if node.unit else "")
         span = item.span(source, node.number)
@@ -96,7 +110,12 @@ class Desk:
         """A whole number, or `least` with a finding."""
         if word.isdigit() and len(word) < 7 and int(word) >= least:
             return int(word)
-        self.fault("wrong-quantity", item.span(source, word), f"`{word}` is not a whole number from {least} up", "give a whole number")
+        self.fault(
+            "wrong-quantity",
+            item.span(source, word),
+            f"`{word}` is not a whole number from {least} up",
+            "give a whole number",
+        )
         return least
 
 

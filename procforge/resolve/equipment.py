@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
-from procforge.model.base import Scope
 from procforge.model.equipment import AnyThing, Equipment, Unit
 from procforge.resolve.desk import Desk, first, part
 from procforge.resolve.items import build
 from procforge.resolve.symbols import Symbols, collect
-from procforge.syntax.nodes import File, Item, Line, Named, Word
+from procforge.syntax.nodes import File, Line, Named, Word
 from procforge.text import NOWHERE, Span
 
 
@@ -57,7 +56,12 @@ def _header(desk: Desk, files: list[File]) -> tuple[str, str, str, Span, dict[st
             if item.form == "equipment":
                 word, text = part(item, 0), part(item, 1)
                 if name:
-                    desk.fault("two-machines", item.span(file.source), "a second machine: a procedure acts on one", "take one `equipment` line or one `use` out")
+                    desk.fault(
+                        "two-machines",
+                        item.span(file.source),
+                        "a second machine: a procedure acts on one",
+                        "take one `equipment` line or one `use` out",
+                    )
                     continue
                 assert isinstance(word, Word)
                 name, title, home, where = str(word), str(text), file.source.path, item.span(file.source, word)
@@ -66,7 +70,12 @@ def _header(desk: Desk, files: list[File]) -> tuple[str, str, str, Span, dict[st
                 for named in item.node.parts:
                     assert isinstance(named, Named)
                     if named.name in models or named.name in services:
-                        desk.fault("defined-twice", item.span(file.source, named.name), f"`{named.name}` is declared twice", "give each model and service a name of its own")
+                        desk.fault(
+                            "defined-twice",
+                            item.span(file.source, named.name),
+                            f"`{named.name}` is declared twice",
+                            "give each model and service a name of its own",
+                        )
                     else:
                         into.append(str(named.name))
                         titles[str(named.name)] = str(named.title or "")
@@ -115,9 +124,15 @@ def _unit(desk: Desk, symbols: Symbols, name: str) -> Unit:
         if item not in symbols.definitions:
             desk.unknown(line.span(source, item), "item", item, symbols.definitions)
         tags[str(item)] = str(value)
-    return Unit.make(tag=name, title=definition.title, model=word("model"), service=word("service"), serial=word("serial"), tags=tags, where=definition.where)
-
-
+    return Unit.make(
+        tag=name,
+        title=definition.title,
+        model=word("model"),
+        service=word("service"),
+        serial=word("serial"),
+        tags=tags,
+        where=definition.where,
+    )
 
 
 def stem(equipment: Equipment) -> str:

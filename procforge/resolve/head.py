@@ -19,7 +19,9 @@ class Home:
         self.source = file.source
 
 
-def head_of(desk: Desk, symbols: Symbols, file: File, all_files: list[File], machine_names: tuple[str, ...]) -> dict[str, Any]:
+def head_of(
+    desk: Desk, symbols: Symbols, file: File, all_files: list[File], machine_names: tuple[str, ...]
+) -> dict[str, Any]:
     """The fields of a Procedure that its head gives."""
     source = file.source
     fields: dict[str, Any] = {"file": source.path, "where": _start(file)}
@@ -39,25 +41,47 @@ def head_of(desk: Desk, symbols: Symbols, file: File, all_files: list[File], mac
             continue
         if form in ("procedure", "revision", "applies", "status", "before_starting", "closing_out", "purpose"):
             if form in seen:
-                desk.fault("said-twice", item.span(source), f"this stands on line {seen[form].line} already", "keep one of them")
+                desk.fault(
+                    "said-twice",
+                    item.span(source),
+                    f"this stands on line {seen[form].line} already",
+                    "keep one of them",
+                )
                 continue
             seen[form] = item
         if form == "procedure":
             fields |= {"number": str(part(item, 0)), "title": str(part(item, 1)), "where": item.span(source)}
         elif form == "revision":
-            fields |= {"revision": str(part(item, 0)), "revision_date": str(part(item, 1) or ""), "revision_text": str(part(item, 2) or "")}
+            fields |= {
+                "revision": str(part(item, 0)),
+                "revision_date": str(part(item, 1) or ""),
+                "revision_text": str(part(item, 2) or ""),
+            }
         elif form == "applies":
             names = part(item, 0)
-            fields |= {"applies": desk.scope(source, item, names if isinstance(names, tuple) else None), "applies_where": item.span(source)}
+            fields |= {
+                "applies": desk.scope(source, item, names if isinstance(names, tuple) else None),
+                "applies_where": item.span(source),
+            }
         elif form == "status":
             fields["status"] = str(part(item, 0))
         elif form == "purpose":
             fields["purpose"] = " ".join([str(part(item, 0)), *(str(w) for _, w in item.prose)])
         elif form == "crew":
-            for number, role in item.node.parts:  # type: ignore[attr-defined]
-                crew.append(Crew.make(role=str(role), count=desk.count(source, item, number), where=item.span(source, role)))
+            for pair in item.node.parts:
+                if isinstance(pair, tuple):
+                    number, role = pair
+                    count = desk.count(source, item, number)
+                    crew.append(Crew.make(role=str(role), count=count, where=item.span(source, role)))
         elif form == "signed":
-            signatures.append(Signature.make(part=str(part(item, 0)), name=str(part(item, 1)), date=str(part(item, 2) or ""), where=item.span(source)))
+            signatures.append(
+                Signature.make(
+                    part=str(part(item, 0)),
+                    name=str(part(item, 1)),
+                    date=str(part(item, 2) or ""),
+                    where=item.span(source),
+                )
+            )
         elif form == "reference":
             references.append((str(part(item, 0)), str(part(item, 1) or "")))
         elif form == "qualified":
@@ -108,9 +132,19 @@ def _before(desk: Desk, source: Any, item: Item) -> dict[str, Any]:
     conditions_ = tuple(str(part(p, 0)) for p in every(item, "precondition"))
     permits = tuple(str(part(p, 0)) for p in every(item, "permit"))
     if nothing and (wear or conditions_ or permits):
-        desk.fault("said-twice", item.span(source), "`before starting none` lists something all the same", "take `none` off, or the lines under it")
+        desk.fault(
+            "said-twice",
+            item.span(source),
+            "`before starting none` lists something all the same",
+            "take `none` off, or the lines under it",
+        )
     if not nothing and not (wear or conditions_ or permits):
-        desk.fault("nothing-before-starting", item.span(source), "`before starting` lists nothing", "list conditions, permits and wear, or write `before starting none`")
+        desk.fault(
+            "nothing-before-starting",
+            item.span(source),
+            "`before starting` lists nothing",
+            "list conditions, permits and wear, or write `before starting none`",
+        )
     return {
         "before_starting": True, "nothing_before": nothing, "conditions": conditions_,
         "permits": permits, "wear": tuple(wear), "wear_titles": titles,
@@ -123,7 +157,8 @@ def _hazard(definition: Definition) -> Hazard:
     harm = part(severity, 1) if severity else None
     wear = []
     for line in every(item, "wear"):
-        wear += [Ref.make(name=str(n.name), where=line.span(source, n.name)) for n in line.node.parts if isinstance(n, Named)]  # type: ignore[union-attr]
+        listed = line.node.parts if isinstance(line.node, Line) else ()
+        wear += [Ref.make(name=str(n.name), where=line.span(source, n.name)) for n in listed if isinstance(n, Named)]
     avoid = every(item, "avoid")
     where = first(item, "harm_where")
     return Hazard.make(
@@ -160,11 +195,24 @@ def _rules_and_facts(files: list[File]) -> tuple[tuple[HouseRule, ...], tuple[Fa
     for file in files:
         for item in file.items:
             if item.form == "fact":
-                facts.append(Fact.make(name=str(part(item, 0)), title=str(part(item, 1)), undone_by=_events(part(item, 2)), where=item.span(file.source)))
+                facts.append(
+                    Fact.make(
+                        name=str(part(item, 0)),
+                        title=str(part(item, 1)),
+                        undone_by=_events(part(item, 2)),
+                        where=item.span(file.source),
+                    )
+                )
             elif item.form == "house_rule":
                 first_, then = part(item, 1), part(item, 2)
                 rules.append(
-                    HouseRule.make(text=str(part(item, 0)), first=_pattern(first_), then=_pattern(then), undone_by=_events(part(item, 3)), where=item.span(file.source))
+                    HouseRule.make(
+                        text=str(part(item, 0)),
+                        first=_pattern(first_),
+                        then=_pattern(then),
+                        undone_by=_events(part(item, 3)),
+                        where=item.span(file.source),
+                    )
                 )
     return tuple(rules), tuple(facts)
 

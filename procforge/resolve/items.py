@@ -29,11 +29,21 @@ def build(desk: Desk, symbols: Symbols, definition: Definition, name: str, place
     """The item a definition stands for at one place."""
     names, values = Names(desk, symbols, definition, place), Values(desk, definition)
     common = {} if definition.implied else _common(values)
-    common |= {"kind": definition.kind, "name": name, "base": definition.name, "title": definition.title, "at": place, "where": definition.where}
+    common |= {
+        "kind": definition.kind,
+        "name": name,
+        "base": definition.name,
+        "title": definition.title,
+        "at": place,
+        "where": definition.where,
+    }
     if definition.implied:
-        return (Solid if definition.kind == "part" else Thing).make(**common, **({"inside": _unit(definition, place)} if definition.kind == "part" else {}))
+        return (Solid if definition.kind == "part" else Thing).make(
+            **common, **({"inside": _unit(definition, place)} if definition.kind == "part" else {})
+        )
     maker, more = _KINDS.get(definition.kind, (Thing, _nothing))
-    return maker.make(**common, **more(names, values))
+    made: AnyThing = maker.make(**common, **more(names, values))
+    return made
 
 
 def _unit(definition: Definition, place: str) -> str:
@@ -179,7 +189,9 @@ def _fastener(names: Names, values: Values) -> dict[str, Any]:
     passes = first(definition.item, "passes")
     listed = part(passes, 0) if passes else part(pattern, 1) if pattern else None
     home = passes or pattern
-    found = [desk.amount(definition.source, home, q, "ratio") for q in listed] if isinstance(listed, tuple) and home else []
+    found = (
+        [desk.amount(definition.source, home, q, "ratio") for q in listed] if isinstance(listed, tuple) and home else []
+    )
     look_up, no_value = first(definition.item, "look_up"), first(definition.item, "no_value")
     count = part(bolts, 0) if bolts else None
     fields = _layers(names, values)
@@ -221,7 +233,11 @@ def _supply(names: Names, values: Values) -> dict[str, Any]:
 
 def _consumable(_names: Names, values: Values) -> dict[str, Any]:
     definition = values.definition
-    return {"kinds": values.words("kind"), "not_with": _free(definition, "not_with"), "not_for": _free(definition, "not_for")}
+    return {
+        "kinds": values.words("kind"),
+        "not_with": _free(definition, "not_with"),
+        "not_for": _free(definition, "not_for"),
+    }
 
 
 _KINDS: dict[str, tuple[Any, Callable[[Names, Values], dict[str, Any]]]] = {
@@ -242,4 +258,3 @@ _KINDS: dict[str, tuple[Any, Callable[[Names, Values], dict[str, Any]]]] = {
     "supply": (Supply, _supply),
     "consumable": (Consumable, _consumable),
 }
-

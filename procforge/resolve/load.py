@@ -41,7 +41,9 @@ class Library:
         self._visit(path, [], files, found, set())
         return Outcome(files, tuple(found))
 
-    def _visit(self, path: Path, chain: list[tuple[str, Span]], files: list[File], found: list[Finding], done: set[str]) -> None:
+    def _visit(
+        self, path: Path, chain: list[tuple[str, Span]], files: list[File], found: list[Finding], done: set[str]
+    ) -> None:
         key = os.path.normpath(path)
         parsed = self.file(path)
         done.add(key)
@@ -65,7 +67,15 @@ class Library:
         names = " -> ".join([*(Path(key).name for key, _ in link[start:]), Path(other).name])
         span = link[-1][1]
         marks = tuple(Mark(s, "used here") for _, s in link[start:-1])
-        return Finding("use-in-a-circle", Severity.ERROR, f"the file uses itself: {names}", span, "closes the circle", marks, mend="take this `use` out, or move what both need into a third file")
+        return Finding(
+            "use-in-a-circle",
+            Severity.ERROR,
+            f"the file uses itself: {names}",
+            span,
+            "closes the circle",
+            marks,
+            mend="take this `use` out, or move what both need into a third file",
+        )
 
 
 def uses(file: File) -> list[Item]:
@@ -82,6 +92,18 @@ def used_path(file: File, item: Item) -> tuple[Path, Span]:
 
 
 def _missing(span: Span, target: Path, error: OSError, chain: list[tuple[str, Span]]) -> Finding:
-    reason = "there is no such file" if isinstance(error, FileNotFoundError) else (error.strerror or "it can't be read").lower()
+    reason = (
+        "there is no such file"
+        if isinstance(error, FileNotFoundError)
+        else (error.strerror or "it can't be read").lower()
+    )
     marks = tuple(Mark(s, "which is used here") for _, s in chain)
-    return Finding("file-not-found", Severity.ERROR, f"`{target.as_posix()}` is used, but {reason}", span, "used here", marks, mend="mend the path; it is relative to the file that says it")
+    return Finding(
+        "file-not-found",
+        Severity.ERROR,
+        f"`{target.as_posix()}` is used, but {reason}",
+        span,
+        "used here",
+        marks,
+        mend="mend the path; it is relative to the file that says it",
+    )

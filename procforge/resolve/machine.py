@@ -61,11 +61,16 @@ class Names:
         span = line.span(self.definition.source, word)
         target = self.symbols.definitions.get(word)
         if target is None:
-            self.desk.unknown(span, "item", word, self.symbols.definitions, f"declare it: {_likely(form)} {word} \"…\"")
+            self.desk.unknown(span, "item", word, self.symbols.definitions, f'declare it: {_likely(form)} {word} "…"')
             return ()
         allowed = MAY_NAME.get(form)
         if allowed and target.kind not in allowed:
-            self.desk.fault("wrong-kind", span, f"`{word}` is a {target.kind}; here stands a {' or '.join(allowed)}", f"name a {allowed[0]}")
+            self.desk.fault(
+                "wrong-kind",
+                span,
+                f"`{word}` is a {target.kind}; here stands a {' or '.join(allowed)}",
+                f"name a {allowed[0]}",
+            )
             return ()
         return self.symbols.instance(str(word), self.place)
 
@@ -84,7 +89,9 @@ class Names:
         return tuple(found)
 
 
-def conditions(desk: Desk, symbols: Symbols, home: Any, line: Item, place: str = "", free: tuple[str, ...] = ()) -> list[State]:
+def conditions(
+    desk: Desk, symbols: Symbols, home: Any, line: Item, place: str = "", free: tuple[str, ...] = ()
+) -> list[State]:
     """`cover-nuts torqued and cover of outlet-pocket in`: one state for each item named. `home` has a `source`."""
     found: list[State] = []
     listed = part(line, 0)
@@ -122,7 +129,12 @@ class Values:
             for other, earlier in found:
                 if earlier.weight == scope.weight and _overlap(earlier, scope) and form not in ("vented_by", "stock"):
                     words = f" for {scope.words}" if scope.words else ""
-                    self.desk.fault("two-values", line.span(self.definition.source), f"`{self.definition.name}` has two values here{words}; line {other.line} gives one already", "keep one, or say which variant each is for")
+                    self.desk.fault(
+                        "two-values",
+                        line.span(self.definition.source),
+                        f"`{self.definition.name}` has two values here{words}; line {other.line} gives one already",
+                        "keep one, or say which variant each is for",
+                    )
                     break
             found.append((line, scope))
         return found
@@ -149,10 +161,12 @@ class Values:
 
     def words(self, form: str) -> tuple[Valued, ...]:
         """Lists of free names by variant."""
-        return tuple(
-            Valued.make(value=tuple(str(w) for w in line.node.parts[0]), scope=scope, where=line.span(self.definition.source))  # type: ignore[union-attr,attr-defined]
-            for line, scope in self.each(form)
-        )
+        made = []
+        for line, scope in self.each(form):
+            listed = part(line, 0)
+            value = tuple(str(w) for w in listed) if isinstance(listed, tuple) else ()
+            made.append(Valued.make(value=value, scope=scope, where=line.span(self.definition.source)))
+        return tuple(made)
 
     def texts(self, form: str) -> tuple[Valued, ...]:
         """Single texts or numbers by variant."""
@@ -185,7 +199,9 @@ def feeds_of(names: Names, values: Values) -> tuple[Valued, ...]:
     for line, scope in values.each("isolated_by"):
         listed = part(line, 0)
         feeds = tuple(_feed(names, line, f) for f in listed) if isinstance(listed, tuple) else ()
-        made.append(Valued.make(value=tuple(f for f in feeds if f), scope=scope, where=line.span(names.definition.source)))
+        made.append(
+            Valued.make(value=tuple(f for f in feeds if f), scope=scope, where=line.span(names.definition.source))
+        )
     for line in every(names.definition.item, "driven_by"):
         feed = part(line, 1)
         if isinstance(feed, tuple):
@@ -203,9 +219,19 @@ def _feed(names: Names, line: Item, feed: Any) -> tuple[Scheme, ...]:
             bleed = names.one(scheme.bleed, line, "vented_by") if scheme.bleed else ()
             span = line.span(names.definition.source, scheme.second)
             if scheme.first == scheme.second:
-                names.desk.fault("one-block-counted-twice", span, f"`{scheme.second}` is one block, counted as two", "name the second block, or give it as a single isolation")
+                names.desk.fault(
+                    "one-block-counted-twice",
+                    span,
+                    f"`{scheme.second}` is one block, counted as two",
+                    "name the second block, or give it as a single isolation",
+                )
             elif not scheme.bleed:
-                names.desk.fault("two-blocks-without-bleed", span, "two blocks isolate only with an open bleed between them", f"write `{scheme.first} and {scheme.second} with bleed …`")
+                names.desk.fault(
+                    "two-blocks-without-bleed",
+                    span,
+                    "two blocks isolate only with an open bleed between them",
+                    f"write `{scheme.first} and {scheme.second} with bleed …`",
+                )
             if len(blocks) >= 2:
                 made.append(Scheme.make(blocks=tuple(blocks), bleed=bleed[0] if bleed else None))
     return tuple(made)

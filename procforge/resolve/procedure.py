@@ -84,11 +84,22 @@ def _callees(library: Library, path: Path, chain: tuple[Path, ...], desk: Desk, 
         try:
             outcome = resolve(library, target, chain)
         except OSError:
-            desk.fault("file-not-found", span, f"`{target.as_posix()}` is called, but there is no such file", "mend the path; it is relative to this file")
+            desk.fault(
+                "file-not-found",
+                span,
+                f"`{target.as_posix()}` is called, but there is no such file",
+                "mend the path; it is relative to this file",
+            )
             continue
         found[name] = outcome.value
         if any(f.severity >= 3 for f in outcome.findings):
-            desk.fault("called-procedure-faulty", span, f"`{name}` has errors of its own", f"mend it first: procforge check {name}", _first(outcome.findings))
+            desk.fault(
+                "called-procedure-faulty",
+                span,
+                f"`{name}` has errors of its own",
+                f"mend it first: procforge check {name}",
+                _first(outcome.findings),
+            )
     return found
 
 

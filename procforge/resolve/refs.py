@@ -24,7 +24,14 @@ class Scene:
 
     def inner(self, **changes: object) -> Scene:
         """A copy for an inner block."""
-        values = {"source": self.source, "places": self.places, "bound": self.bound, "prefix": self.prefix, "suffix": self.suffix, "calls": self.calls}
+        values = {
+            "source": self.source,
+            "places": self.places,
+            "bound": self.bound,
+            "prefix": self.prefix,
+            "suffix": self.suffix,
+            "calls": self.calls,
+        }
         return Scene(**{**values, **changes})  # type: ignore[arg-type]
 
 
@@ -67,7 +74,12 @@ class References:
             return []
         self.used.add(name)
         if place and place not in definition.places:
-            self.desk.fault("wrong-place", span, f"there is no `{name}` at `{place}`", f"it stands at {', '.join(definition.places) or 'no named place'}")
+            self.desk.fault(
+                "wrong-place",
+                span,
+                f"there is no `{name}` at `{place}`",
+                f"it stands at {', '.join(definition.places) or 'no named place'}",
+            )
             return []
         if not place and at is not None and str(at) in definition.places:
             place = str(at)
@@ -75,7 +87,9 @@ class References:
         if place:
             return [Ref.make(name=n, new=new, where=span) for n in self.symbols.instance(name, place)]
         here = [p for p in scene.places if p in definition.places]
-        names = [n for p in here for n in self.symbols.instance(name, p)] if here else list(self.symbols.instances(name))
+        names = (
+            [n for p in here for n in self.symbols.instance(name, p)] if here else list(self.symbols.instances(name))
+        )
         return [Ref.make(name=n, new=new, where=span) for n in names]
 
     def tools(self, scene: Scene, item: Item, words: tuple[Word, ...]) -> tuple[Ref, ...]:
@@ -90,7 +104,11 @@ class References:
             elif name in self.desk.phantoms:
                 raise Unknown(name)
             else:
-                known = [n for n, d in self.symbols.definitions.items() if d.kind in ("tool", "consumable", "supply", "temporary", "gauge")]
+                known = [
+                    n
+                    for n, d in self.symbols.definitions.items()
+                    if d.kind in ("tool", "consumable", "supply", "temporary", "gauge")
+                ]
                 self.desk.unknown(span, "tool, supply or consumable", name, known, f'declare it: tool {name} "…"')
         return tuple(found)
 
@@ -99,7 +117,9 @@ class References:
         if word is None:
             return ""
         if word not in self.roles:
-            self.desk.unknown(item.span(scene.source, word), "role", word, self.roles, f"add it to the crew: crew …, 1 {word}")
+            self.desk.unknown(
+                item.span(scene.source, word), "role", word, self.roles, f"add it to the crew: crew …, 1 {word}"
+            )
         self.used.add(str(word))
         return str(word)
 

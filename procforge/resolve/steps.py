@@ -37,14 +37,25 @@ class Doings:
         seen: set[str] = set()
         for mod in modifiers:
             if mod.kind in seen and mod.kind != "with":
-                self.desk.fault("said-twice", self._span(scene, item, mod), f"`{mod.kind}` stands twice in this statement", "keep one of them")
+                self.desk.fault(
+                    "said-twice",
+                    self._span(scene, item, mod),
+                    f"`{mod.kind}` stands twice in this statement",
+                    "keep one of them",
+                )
             seen.add(mod.kind)
             if mod.kind == "with":
                 fields["tools"] = fields.get("tools", ()) + self.refs.tools(scene, item, mod.words)
             elif mod.kind == "by":
-                fields |= {"role": self.refs.role(scene, item, mod.words[0]), "role_where": item.span(scene.source, mod.words[0])}
+                fields |= {
+                    "role": self.refs.role(scene, item, mod.words[0]),
+                    "role_where": item.span(scene.source, mod.words[0]),
+                }
             elif mod.kind == "only":
-                fields |= {"only_for": self.desk.scope(scene.source, item, mod.words), "only_where": self._span(scene, item, mod)}
+                fields |= {
+                    "only_for": self.desk.scope(scene.source, item, mod.words),
+                    "only_where": self._span(scene, item, mod),
+                }
             elif mod.kind == "as":
                 fields |= {"as_name": str(mod.words[0]), "result": str(mod.words[0]) + scene.suffix}
         return fields
@@ -57,7 +68,9 @@ class Doings:
             if mod.kind == "only" and last.row == mod.words[0].row:
                 line = scene.source.line(start.line)
                 begin = line.rfind("only", 0, start.column) + 1
-                return start._replace(column=begin or start.column, width=last.column + last.width - (begin or start.column))
+                return start._replace(
+                    column=begin or start.column, width=last.column + last.width - (begin or start.column)
+                )
             return start
         return item.span(scene.source, mod.qty.number) if mod.qty else item.span(scene.source)
 
@@ -91,7 +104,12 @@ class Doings:
         """`waive RULE by ROLE "reason"`."""
         rule, role = part(line, 0), part(line, 1)
         assert isinstance(rule, Word) and isinstance(role, Word)
-        return Waiver.make(rule=str(rule), role=self.refs.role(scene, line, role), reason=str(part(line, 2)), where=line.span(scene.source, rule))
+        return Waiver.make(
+            rule=str(rule),
+            role=self.refs.role(scene, line, role),
+            reason=str(part(line, 2)),
+            where=line.span(scene.source, rule),
+        )
 
     @staticmethod
     def prose(scene: Scene, item: Item) -> dict[str, Any]:
@@ -109,10 +127,20 @@ class Doings:
             low = self.desk.amount(source, line, low_node) if high is not None else None
             if low is not None and high is not None:
                 if low.kind != high.kind:
-                    self.desk.fault("wrong-quantity", line.span(source), f"{low} and {high} are of different kinds", "give both limits in one unit")
+                    self.desk.fault(
+                        "wrong-quantity",
+                        line.span(source),
+                        f"{low} and {high} are of different kinds",
+                        "give both limits in one unit",
+                    )
                     low = None
                 elif low > high:
-                    self.desk.fault("limits-crossed", line.span(source), f"the lower limit {low} is above the upper one {high}", "swap them")
+                    self.desk.fault(
+                        "limits-crossed",
+                        line.span(source),
+                        f"the lower limit {low} is above the upper one {high}",
+                        "swap them",
+                    )
         elif isinstance(node, AtMost):
             high = self.desk.amount(source, line, node.high)
         elif isinstance(node, AtLeast):
@@ -141,10 +169,21 @@ class Doings:
             elif mod.kind == "to":
                 fields["to_amount"] = self.desk.amount(source, item, mod.qty)
             elif mod.kind == "turn":
-                fields["turns"] = {"half": "half a turn", "quarter": "a quarter turn"}.get(mod.words[0], f"{mod.words[0]} turns")
+                fields["turns"] = {"half": "half a turn", "quarter": "a quarter turn"}.get(
+                    mod.words[0], f"{mod.words[0]} turns"
+                )
         fields |= self._restated(scene, item)
         text = str(node.text) if node.text else ""
-        base = fields.get("as_name") or ".".join([str(node.verb), *(["+".join(str(o.name) + ("@" + str(o.of) if o.of else "") for o in node.objects)] if node.objects else [])])
+        base = fields.get("as_name") or ".".join(
+            [
+                str(node.verb),
+                *(
+                    ["+".join(str(o.name) + ("@" + str(o.of) if o.of else "") for o in node.objects)]
+                    if node.objects
+                    else []
+                ),
+            ]
+        )
         return Step.make(
             **fields, id=self.identity(scene, base), where=item.span(source), verb=str(node.verb),
             verb_where=item.span(source, node.verb), objects=objects, text=text,
@@ -222,5 +261,3 @@ class Doings:
             **fields, id=self.identity(scene, f"measure.{name}"), where=item.span(scene.source), name=str(name), label=label,
             keep_as=str(part(keep, 0)) if keep else "",
         )  # fmt: skip
-
-

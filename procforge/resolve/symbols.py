@@ -105,10 +105,21 @@ def _define(desk: Desk, symbols: Symbols, source: Source, item: Item) -> None:
     table = {"hazard": symbols.hazards, "unit": symbols.units}.get(str(kind), symbols.definitions)
     if made.name in table:
         earlier = Mark(table[made.name].where, "defined first here")
-        desk.fault("defined-twice", made.where, f"`{made.name}` is defined twice", "give the second one a name of its own", (earlier,))
+        desk.fault(
+            "defined-twice",
+            made.where,
+            f"`{made.name}` is defined twice",
+            "give the second one a name of its own",
+            (earlier,),
+        )
         return
     if not title and made.kind not in ("unit",):
-        desk.fault("title-missing", made.where, f"`{made.name}` has no title for the sheet", f'write {made.kind} {made.name} "…"')
+        desk.fault(
+            "title-missing",
+            made.where,
+            f"`{made.name}` has no title for the sheet",
+            f'write {made.kind} {made.name} "…"',
+        )
     table[made.name] = made
 
 

@@ -110,7 +110,9 @@ class Works:
         names = part(item, 0)
         objects = tuple(Object(w) for w in names) if isinstance(names, tuple) else ()
         units = self.refs.objects(scene, item, objects)
-        body = self.body(scene.inner(places=tuple(u.name for u in units) or scene.places), item.arms[0].body if item.arms else [])
+        body = self.body(
+            scene.inner(places=tuple(u.name for u in units) or scene.places), item.arms[0].body if item.arms else []
+        )
         return [self._group(scene, item, "bench", (body,), places=tuple(u.name for u in units))]
 
     def _lend_back(self, scene: Scene, item: Item) -> list[AnyWork]:
@@ -131,7 +133,12 @@ class Works:
                 inner.bound = {**scene.bound, str(word): (member, None)}
                 inner.places = self.refs.symbols.definitions[member].places or scene.places
             else:
-                self.desk.unknown(item.span(scene.source, name), "item or place", member, [*self.refs.symbols.places, *self.refs.symbols.definitions])
+                self.desk.unknown(
+                    item.span(scene.source, name),
+                    "item or place",
+                    member,
+                    [*self.refs.symbols.places, *self.refs.symbols.definitions],
+                )
                 continue
             body = self.body(inner, item.arms[0].body if item.arms else [])
             found.append(self._group(scene, item, "each", (body,), title=member))
@@ -155,7 +162,13 @@ class Works:
         self.called.add(name)
         if name in scene.calls:
             chain = " -> ".join([*scene.calls, name])
-            self.desk.fault("calls-in-a-circle", span, f"the block calls itself: {chain}", "take this `do` out", (Underline(block.span(scene.source), "the block"),))
+            self.desk.fault(
+                "calls-in-a-circle",
+                span,
+                f"the block calls itself: {chain}",
+                "take this `do` out",
+                (Underline(block.span(scene.source), "the block"),),
+            )
             return []
         if len(scene.calls) > 12:
             self.desk.fault("calls-in-a-circle", span, "blocks call blocks more than 12 deep", "flatten them")
@@ -172,7 +185,12 @@ class Works:
         arms = {"yes": (), "no": ()} | {a.head.form: self.body(scene, a.body) for a in item.arms[1:]}
         before = self.body(scene, item.arms[0].body) if item.arms else ()
         if before:
-            self.desk.fault("out-of-place", before[0].where, "work stands between the question and its first answer", "put it under `yes` or `no`, or before the question")
+            self.desk.fault(
+                "out-of-place",
+                before[0].where,
+                "work stands between the question and its first answer",
+                "put it under `yes` or `no`, or before the question",
+            )
         meets = self.doings.lines(scene, item).get("meets", ())
         answered = tuple(a.head.form for a in item.arms[1:])
         return [
@@ -205,7 +223,9 @@ class Works:
         if word in ("accepted", "passed"):
             return True
         if word not in ("rejected", "failed"):
-            self.desk.unknown(item.span(scene.source, word), "outcome", word, ("accepted", "rejected", "passed", "failed"))
+            self.desk.unknown(
+                item.span(scene.source, word), "outcome", word, ("accepted", "rejected", "passed", "failed")
+            )
         return False
 
     @staticmethod
@@ -216,7 +236,12 @@ class Works:
         check, outcome, times = part(item, 0), part(item, 1), part(item, 2)
         assert isinstance(check, Word) and isinstance(outcome, Word)
         if not self._outcome(scene, item, outcome):
-            self.desk.fault("repeat-until-rejected", item.span(scene.source, outcome), "rounds go on until a check is accepted", "write `repeat until … accepted`")
+            self.desk.fault(
+                "repeat-until-rejected",
+                item.span(scene.source, outcome),
+                "rounds go on until a check is accepted",
+                "write `repeat until … accepted`",
+            )
         body: tuple[AnyWork, ...] = ()
         otherwise: tuple[AnyWork, ...] | None = None
         for arm in item.arms:

@@ -104,9 +104,9 @@ def forbidden(machine: Machine, work: Step | Check | Measure) -> Iterator[tuple[
         if isinstance(item, Consumable) and (ref, item) in tools and ref.name not in machine.items:
             yield ref.where, f"{title(equipment, ref.name)} is not for {variant.name}"
     for _, item in objects:
-        clash = next((r for r, t in tools if t.base in getattr(item, "not_with", ())), None)
-        if clash is not None:
-            yield clash.where, f"{title(equipment, clash.name)} must not meet {title(equipment, item.name)}"
+        met = next((r for r, t in tools if t.base in getattr(item, "not_with", ())), None)
+        if met is not None:
+            yield met.where, f"{title(equipment, met.name)} must not meet {title(equipment, item.name)}"
     if isinstance(work, Step) and work.part_kind:
         for ref, item in objects:
             kinds = pick(getattr(item, "kinds", ()), variant)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from procforge.analysis.machine import Machine
-from procforge.analysis.proof import Fault
 from procforge.analysis.program import Kind, Node
+from procforge.analysis.proof import Fault
 from procforge.analysis.search import Stride
 from procforge.findings import Beat, Finding, Mark, Severity
 from procforge.model.base import Variant
@@ -182,7 +182,14 @@ def _joined(beats: list[Beat]) -> tuple[Beat, ...]:
     found: list[Beat] = []
     for number, beat in enumerate(beats):
         earlier = found[-1] if found else None
-        if earlier is None or earlier.span != beat.span or number == len(beats) - 1 or earlier.skipped or beat.skipped or ": " in earlier.text[-12:]:
+        if (
+            earlier is None
+            or earlier.span != beat.span
+            or number == len(beats) - 1
+            or earlier.skipped
+            or beat.skipped
+            or ": " in earlier.text[-12:]
+        ):
             found.append(beat)
         else:
             states = [s for s in (earlier.state, beat.state) if s]

@@ -2,6 +2,37 @@
 
 from __future__ import annotations
 
+from procforge.rules.assembly import (
+    comes_out_too_early,
+    fasteners_still_on,
+    fitted_before_underlying,
+    goes_in_too_early,
+    item_not_in_variant,
+    joint_still_closed,
+    left_loose,
+    left_otherwise,
+    left_out,
+    look_alikes_unmarked,
+    new_seal_on_old,
+    no_last_look,
+    not_for_service,
+    not_in_that_state,
+    not_out_yet,
+    part_not_in_place,
+    removed_under_another,
+    seal_left_out,
+    seal_not_renewed,
+    seal_not_seated,
+    seal_reused_unchecked,
+    spent_part_refitted,
+    spent_seal_refitted,
+    temporary_left_in,
+    unit_incomplete,
+    unknown_verb,
+    verb_on_wrong_thing,
+    wrong_place,
+    wrong_way_up,
+)
 from procforge.rules.base import Rule
 from procforge.rules.energy import (
     air_left_in,
@@ -70,37 +101,6 @@ from procforge.rules.energy import (
     vent_left_open,
     vented_while_fed,
 )
-from procforge.rules.assembly import (
-    comes_out_too_early,
-    fasteners_still_on,
-    fitted_before_underlying,
-    goes_in_too_early,
-    item_not_in_variant,
-    joint_still_closed,
-    left_loose,
-    left_otherwise,
-    left_out,
-    look_alikes_unmarked,
-    new_seal_on_old,
-    no_last_look,
-    not_for_service,
-    not_in_that_state,
-    not_out_yet,
-    part_not_in_place,
-    removed_under_another,
-    seal_left_out,
-    seal_not_renewed,
-    seal_not_seated,
-    seal_reused_unchecked,
-    spent_part_refitted,
-    spent_seal_refitted,
-    temporary_left_in,
-    unit_incomplete,
-    unknown_verb,
-    verb_on_wrong_thing,
-    wrong_place,
-    wrong_way_up,
-)
 from procforge.rules.judgement import (
     check_without_criterion,
     never_judged,
@@ -112,14 +112,6 @@ from procforge.rules.judgement import (
     repeat_without_way_out,
     result_never_read,
     result_read_twice,
-)
-from procforge.rules.torque import (
-    passes_not_rising,
-    pattern_differs,
-    torque_differs,
-    torque_missing,
-    wrench_not_named,
-    wrench_out_of_range,
 )
 from procforge.rules.people import (
     approval_missing,
@@ -144,11 +136,6 @@ from procforge.rules.people import (
     waiver_of_an_energy_rule,
     waiver_of_nothing,
     wear_not_listed,
-)
-from procforge.rules.words import (
-    sentence_too_long,
-    two_instructions,
-    vague_word,
 )
 from procforge.rules.reading import (
     block_not_closed,
@@ -176,6 +163,19 @@ from procforge.rules.reading import (
     use_in_a_circle,
     wrong_kind,
     wrong_quantity,
+)
+from procforge.rules.torque import (
+    passes_not_rising,
+    pattern_differs,
+    torque_differs,
+    torque_missing,
+    wrench_not_named,
+    wrench_out_of_range,
+)
+from procforge.rules.words import (
+    sentence_too_long,
+    two_instructions,
+    vague_word,
 )
 
 RULES: tuple[Rule, ...] = (

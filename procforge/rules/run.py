@@ -13,7 +13,7 @@ def run(case: Case) -> list[Finding]:
     """All findings of a case, in the order they are printed; waived ones are left out."""
     found = findings_of(
         case.procedure,
-        [f for f in case.proof.faults if not _waived(case, f.violation.rule, f.work)],
+        [f for f in case.proof.faults if not _waived(f.violation.rule, f.work)],
         BY_NAME,
         case.variants,
     )
@@ -24,7 +24,7 @@ def run(case: Case) -> list[Finding]:
     return in_order(found)
 
 
-def _waived(case: Case, rule: str, work: object) -> bool:
+def _waived(rule: str, work: object) -> bool:
     waivers = getattr(work, "waivers", ())
     return BY_NAME[rule].waivable and any(w.rule == rule for w in waivers)
 

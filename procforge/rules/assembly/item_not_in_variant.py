@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
+from procforge.rules.base import ASSEMBLY, Case, static_rule
 from procforge.rules.common import applies
 from procforge.rules.wording import title
-from procforge.rules.base import ASSEMBLY, Case, static_rule
 
 
 def find(case: Case) -> Iterator[Finding]:

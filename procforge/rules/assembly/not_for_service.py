@@ -12,8 +12,8 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.model.procedure import Check, Measure, Step
-from procforge.rules.common import forbidden
 from procforge.rules.base import ASSEMBLY, Case, static_rule
+from procforge.rules.common import forbidden
 
 
 def find(case: Case) -> Iterator[Finding]:

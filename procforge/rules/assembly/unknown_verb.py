@@ -6,10 +6,9 @@ A step starts with a trade verb of the verb table; `carry-out "…"` is for work
 from __future__ import annotations
 
 from collections.abc import Iterator
-
-from procforge.findings import Finding
 from difflib import get_close_matches
 
+from procforge.findings import Finding
 from procforge.model.procedure import Step
 from procforge.model.verbs import words
 from procforge.rules.base import ASSEMBLY, Case, static_rule

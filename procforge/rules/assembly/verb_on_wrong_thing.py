@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from procforge.findings import Finding
 from procforge.model.procedure import Step
 from procforge.model.verbs import is_free, row_for, words
-from procforge.rules.common import on_nothing
 from procforge.rules.base import ASSEMBLY, Case, static_rule
+from procforge.rules.common import on_nothing
 
 
 def find(case: Case) -> Iterator[Finding]:

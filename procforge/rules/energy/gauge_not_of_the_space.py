@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.model.procedure import Step
-from procforge.rules.wording import title
 from procforge.rules.base import ENERGY, Case, static_rule
+from procforge.rules.wording import title
 
 
 def find(case: Case) -> Iterator[Finding]:

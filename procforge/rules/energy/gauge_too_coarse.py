@@ -13,9 +13,9 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.model.procedure import Step
+from procforge.rules.base import ENERGY, Case, static_rule
 from procforge.rules.common import accuracy_ratio
 from procforge.rules.wording import title
-from procforge.rules.base import ENERGY, Case, static_rule
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from procforge.findings import Finding
 from procforge.model.procedure import Step
 from procforge.quantities import comparable
+from procforge.rules.base import ENERGY, Case, static_rule
 from procforge.rules.common import test_limit
 from procforge.rules.wording import title
-from procforge.rules.base import ENERGY, Case, static_rule
 
 
 def find(case: Case) -> Iterator[Finding]:

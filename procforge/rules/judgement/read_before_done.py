@@ -6,10 +6,9 @@ A `when` or `repeat` reads a result that no check, reading or named test gives, 
 from __future__ import annotations
 
 from collections.abc import Iterator
-
-from procforge.findings import Finding
 from difflib import get_close_matches
 
+from procforge.findings import Finding
 from procforge.model.procedure import Check, Measure, Repeat, Step, When
 from procforge.rules.base import JUDGEMENT, Case, static_rule
 

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.model.procedure import Check, Repeat, Step, When
-from procforge.rules.common import named, row_reads
 from procforge.rules.base import JUDGEMENT, Case, static_rule
+from procforge.rules.common import named, row_reads
 
 
 def find(case: Case) -> Iterator[Finding]:

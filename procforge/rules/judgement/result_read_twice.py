@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from procforge.findings import Finding
-from procforge.findings import Severity
+from procforge.findings import Finding, Severity
 from procforge.model.procedure import AnyWork, Check, Measure, Step, When
 from procforge.rules.base import JUDGEMENT, Case, static_rule
 

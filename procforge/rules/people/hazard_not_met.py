@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.rules.common import in_file
 from procforge.rules.base import PEOPLE, Case, static_rule
+from procforge.rules.common import in_file
 
 
 def find(case: Case) -> Iterator[Finding]:

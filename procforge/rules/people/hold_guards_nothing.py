@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.rules.common import branch_holds
 from procforge.rules.base import PEOPLE, Case, static_rule
+from procforge.rules.common import branch_holds
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.model.procedure import Check, Hold, Measure, Step
+from procforge.rules.base import PEOPLE, Case, static_rule
 from procforge.rules.common import crew_of, first_role
 from procforge.rules.wording import title
-from procforge.rules.base import PEOPLE, Case, static_rule
 
 
 def find(case: Case) -> Iterator[Finding]:

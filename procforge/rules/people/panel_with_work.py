@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.rules.common import starts_with_work
 from procforge.rules.base import PEOPLE, Case, static_rule
+from procforge.rules.common import starts_with_work
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.model.base import pick
+from procforge.rules.base import PEOPLE, Case, static_rule
 from procforge.rules.common import item_first
 from procforge.rules.wording import title
-from procforge.rules.base import PEOPLE, Case, static_rule
 
 
 def find(case: Case) -> Iterator[Finding]:

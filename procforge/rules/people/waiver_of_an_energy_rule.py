@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.rules.common import not_waivable, waivers
 from procforge.rules.base import PEOPLE, Case, static_rule
+from procforge.rules.common import not_waivable, waivers
 
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
-    for work, waiver in waivers(case):
+    for _work, waiver in waivers(case):
         if waiver.rule in not_waivable():
             yield RULE.finding(waiver.where, f"`{waiver.rule}` cannot be waived")
 

@@ -7,17 +7,16 @@ that comes later.
 from __future__ import annotations
 
 from collections.abc import Iterator
-
-from procforge.findings import Finding
 from difflib import get_close_matches
 
-from procforge.rules.common import all_names, waivers
+from procforge.findings import Finding
 from procforge.rules.base import PEOPLE, Case, static_rule
+from procforge.rules.common import all_names, waivers
 
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
-    for work, waiver in waivers(case):
+    for _work, waiver in waivers(case):
         if waiver.rule not in all_names():
             close = get_close_matches(waiver.rule, all_names(), 1, 0.6)
             yield RULE.finding(

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.model.procedure import Step
 from procforge.model.equipment import Fastener
+from procforge.model.procedure import Step
+from procforge.rules.base import TORQUE, Case, static_rule
 from procforge.rules.common import PATTERNS, item_first
 from procforge.rules.wording import title
-from procforge.rules.base import TORQUE, Case, static_rule
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -32,12 +32,12 @@ def find(case: Case) -> Iterator[Finding]:
         if not isinstance(work, Step):
             continue
         for ref in work.objects:
-            item = case.equipment.items.get(ref.name)
-            if isinstance(item, Fastener) and work.pattern and item.pattern and work.pattern != item.pattern:
+            joint = case.equipment.items.get(ref.name)
+            if isinstance(joint, Fastener) and work.pattern and joint.pattern and work.pattern != joint.pattern:
                 yield RULE.finding(
-                    work.pattern_where, f"the machine file says `{item.pattern}` for {title(case.equipment, ref.name)}"
+                    work.pattern_where, f"the machine file says `{joint.pattern}` for {title(case.equipment, ref.name)}"
                 )
-            if isinstance(item, Fastener) and work.passes and item.passes and work.passes != item.passes:
+            if isinstance(joint, Fastener) and work.passes and joint.passes and work.passes != joint.passes:
                 yield RULE.finding(
                     work.passes_where, f"the machine file gives {title(case.equipment, ref.name)} other passes"
                 )

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.model.procedure import Step
 from procforge.model.base import pick
 from procforge.model.equipment import Fastener
-from procforge.rules.wording import title
+from procforge.model.procedure import Step
 from procforge.rules.base import TORQUE, Case, static_rule
+from procforge.rules.wording import title
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.model.procedure import Step
 from procforge.model.equipment import Gauge
-from procforge.rules.common import torques
+from procforge.model.procedure import Step
 from procforge.rules.base import TORQUE, Case, static_rule
+from procforge.rules.common import torques
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.model.procedure import Step
 from procforge.model.equipment import Gauge
+from procforge.model.procedure import Step
 from procforge.quantities import comparable
+from procforge.rules.base import TORQUE, Case, static_rule
 from procforge.rules.common import torques
 from procforge.rules.wording import title
-from procforge.rules.base import TORQUE, Case, static_rule
 
 
 def find(case: Case) -> Iterator[Finding]:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.rules.lint import joined, narrowed, prose
 from procforge.rules.base import WORDS, Case, static_rule
+from procforge.rules.lint import joined, narrowed, prose
 
 
 def find(case: Case) -> Iterator[Finding]:
