@@ -1,0 +1,122 @@
+"""How the things of a machine are called in a sentence: by title, place and tag."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import PurePath
+
+from procforge.analysis.machine import Machine
+from procforge.model.equipment import Fastener, Thing, Unit
+from procforge.model.procedure import Ref
+from procforge.sheet.english import is_plural, lower_first, upper_first
+
+_TAG = re.compile(r"(?=.*\d)(?=.*[A-Z])[\w.-]+\Z")
+
+
+class Names:
+    """Words for items, places and free names of one variant; tags where a unit gives them."""
+
+    def __init__(self, machine: Machine, unit: Unit | None = None) -> None:
+        self.machine = machine
+        self.unit = unit
+        self._places = machine.equipment.titles
+
+    # ---- items -------------------------------------------------------------------------------
+    def item(self, name: str) -> Thing | None:
+        """The item of a name, None where the variant has none."""
+        return self.machine.items.get(name)
+
+    def tag(self, name: str) -> str:
+        """The tag of an item on this unit; its name where that reads like a tag (`PI-3`); else empty."""
+        item = self.item(name)
+        base = item.base if item and item.base else name
+        tags = self.unit.tags if self.unit else {}
+        if name in tags:
+            return tags[name]
+        if base in tags and len(self.machine.equipment.groups.get(base, ())) < 2:
+            return tags[base]
+        return base if item is not None and _TAG.match(base) else ""
+
+    def place(self, name: str) -> str:
+        """A place as it stands in a sentence: `outlet pocket`."""
+        return lower_first(self._places.get(name) or name.replace("-", " "))
+
+    def plain(self, name: str, *, place: bool = True) -> str:
+        """The title inside a sentence, without article and tag; the place where the name alone would not tell."""
+        item = self.item(name)
+        if item is None:
+            return self._free(name)
+        title = item.title or (item.base or name).replace("-", " ")
+        head, comma, rest = title.partition(", ")
+        title = lower_first(f"{head} ({rest})" if comma else title)
+        if place and self._ambiguous(name):
+            title += f" at the {self.place(item.at)}"
+        return title
+
+    def the(self, name: str, *, tag: bool = True) -> str:
+        """With article and tag: `the inlet block valve (V-11)`."""
+        text = self.plain(name)
+        known = self.tag(name) if tag else ""
+        article = "" if self.item(name) is None and re.search(r"[A-Z\d]", text) else "the "
+        return f"{article}{text}" + (f" ({known})" if known and known not in text else "")
+
+    def each(self, refs: Sequence[Ref]) -> list[str]:
+        """Each with article and tag; a place that several in a row share is said once, with the last of them."""
+        placed = [self._ambiguous(ref.name) for ref in refs]
+        out = []
+        for at, ref in enumerate(refs):
+            again = at + 1 < len(refs) and placed[at] != "" and placed[at + 1] == placed[at]
+            text = self.the(ref.name)
+            out.append(text.replace(f" at the {self.place(placed[at])}", "", 1) if again else text)
+        return out
+
+    def _ambiguous(self, name: str) -> str:
+        item = self.item(name)
+        return item.at if item and item.at and len(self.machine.equipment.groups.get(item.base, ())) > 1 else ""
+
+    def new(self, name: str) -> str:
+        """`a new valve gasket`, `new cover nuts`."""
+        return f"{'' if self.many(name) else 'a '}new {self.plain(name)}"
+
+    def title(self, name: str, *, tag: bool = False) -> str:
+        """As a cell of a table starts: `Inlet block valve`."""
+        known = self.tag(name) if tag else ""
+        return upper_first(self.plain(name)) + (f" ({known})" if known else "")
+
+    def many(self, name: str) -> bool:
+        """Whether the thing takes `them` and `are`."""
+        item = self.item(name)
+        if isinstance(item, Fastener) and item.count:
+            return item.count > 1
+        return is_plural(self.plain(name, place=False))
+
+    def bolts(self, name: str) -> str:
+        """`4 × M12, class 8.8`, as far as the machine says it."""
+        item = self.item(name)
+        if not isinstance(item, Fastener) or not item.thread:
+            return ""
+        size = f"{item.count}\u00a0×\u00a0{item.thread}" if item.count else item.thread
+        return size + (f", class\u00a0{item.strength}" if item.strength else "")
+
+    # ---- others ------------------------------------------------------------------------------
+    def role(self, name: str) -> str:
+        """A role in words."""
+        return name.replace("-", " ")
+
+    def machine_words(self) -> str:
+        """The machine in a sentence: by the name of its file, with the tag of the unit."""
+        equipment = self.machine.equipment
+        text = PurePath(equipment.file).stem.replace("-", " ") or lower_first(equipment.title) or "machine"
+        return f"the {text}" + (f" ({self.unit.tag})" if self.unit else "")
+
+    def _free(self, name: str) -> str:
+        equipment = self.machine.equipment
+        if name and name in (equipment.name, PurePath(equipment.file).stem):
+            return self.machine_words().removeprefix("the ")
+        return name.replace("-", " ") if not _TAG.match(name) else name
+
+    def variant(self) -> tuple[str, str]:
+        """The printed names of model and service."""
+        one = self.machine.variant
+        return self._places.get(one.model) or one.model, self._places.get(one.service) or one.service

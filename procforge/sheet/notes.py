@@ -1,0 +1,113 @@
+"""What a step's instruction needs beside it: mass, way up, look-alikes, roots of gauges, and what to do if it fails."""
+
+from __future__ import annotations
+
+from procforge.model.base import pick
+from procforge.model.equipment import Fastener, Gauge, Seal, Solid
+from procforge.model.procedure import Check, Measure, Ref, Step
+from procforge.quantities import Quantity
+from procforge.sheet.english import joined, nb, upper_first
+from procforge.sheet.inline import Prose, Run
+from procforge.sheet.job import Job
+
+_HANDLED = frozenset({"remove", "fit", "lift", "exchange", "renew"})
+_READ = frozenset({"prove", "try-start", "gas-test", "leak-test"})
+
+
+def strong(text: str) -> Prose:
+    """A line that changes what is done."""
+    return (Run(text, strong=True),)
+
+
+def step_notes(job: Job, step: Step) -> tuple[Prose, ...]:
+    """The lines the machine adds to a step."""
+    out: list[Prose] = []
+    for ref in step.objects:
+        item = job.names.item(ref.name)
+        if isinstance(item, Solid | Fastener) and step.verb in _HANDLED:
+            out += _mass(job, ref, item)
+        if step.verb == "remove" and isinstance(item, Solid | Seal):
+            out += _looks(job, ref, item) + _spent(job, item)
+        if step.verb == "fit":
+            out += _way_up(job, step, ref)
+        if step.verb in ("renew", "exchange", "fit") and item is not None and (step.verb != "fit" or ref.new):
+            out += [f"Stock no. {stock}." for stock in (pick(item.stock, job.variant),) if stock]
+        if step.verb in ("prove", "pressurise", "leak-test"):
+            out += _root(job, step, ref)
+    return tuple(dict.fromkeys(out))
+
+
+def _mass(job: Job, ref: Ref, item: Solid | Fastener) -> list[Prose]:
+    mass = pick(item.mass, job.variant)
+    if not isinstance(mass, Quantity):
+        return []
+    what = f"Mass of {job.names.the(ref.name, tag=False)}: {nb(mass)}."
+    heavy = mass.si > job.profile.hand_limit
+    return [strong(f"{what} Lift with an aid.")] if heavy else [what]
+
+
+def _looks(job: Job, ref: Ref, item: Solid | Seal) -> list[Prose]:
+    names = job.names
+    others = [names.the(n, tag=False) for n in item.looks_like if n in job.machine.items]
+    if not others:
+        return []
+    verb, them = ("look", "them") if names.many(ref.name) else ("looks", "it")
+    return [strong(f"{upper_first(names.the(ref.name, tag=False))} {verb} like {joined(others)}. Keep {them} apart and marked.")]
+
+
+def _spent(job: Job, item: Solid | Seal) -> list[Prose]:
+    seals = [item.name] if isinstance(item, Seal) else list(item.sealed_by)
+    spent = [n for n in seals if isinstance(s := job.machine.items.get(n), Seal) and s.single_use]
+    if not spent:
+        return []
+    return [f"Scrap the old {joined([job.names.plain(n) for n in spent])}: for one use only."]
+
+
+def _way_up(job: Job, step: Step, ref: Ref) -> list[Prose]:
+    item = job.names.item(ref.name)
+    way = step.way_up or getattr(item, "way_up", "")
+    if not way:
+        return []
+    which = f" of {job.names.the(ref.name, tag=False)}" if len(step.objects) > 1 else ""
+    return [strong(f"Way up{which}: {way.rstrip('.')}.")]
+
+
+def gauge_of(job: Job, step: Step, ref: Ref) -> str:
+    """The gauge a space is read at: named by the step, else by the machine."""
+    if step.at is not None and step.at.name in job.machine.items:
+        return step.at.name
+    if job.machine.kind(ref.name) == "pressure-space":
+        return next(iter(job.machine.gauges(ref.name)), "")
+    return ""
+
+
+def _root(job: Job, step: Step, ref: Ref) -> list[Prose]:
+    gauge = job.machine.items.get(gauge_of(job, step, ref))
+    if not isinstance(gauge, Gauge) or gauge.root not in job.machine.items:
+        return []
+    root = job.names.the(gauge.root)
+    out: list[Prose] = [f"See that {root} to the gauge is open."] if step.verb == "prove" else []
+    if gauge.not_above is not None and step.verb != "prove":
+        out.append(f"Above {nb(gauge.not_above)} {root} must be shut.")
+    return out
+
+
+def failing(job: Job, work: Step | Check | Measure) -> tuple[Prose, ...]:
+    """What to do when a result that no later decision reads is not as it must be."""
+    if work.result and work.result in job.read:
+        return ()
+    tell = "Stop and tell the person in charge."
+    match work:
+        case Step(verb="prove"):
+            return (strong(f"If it cannot be proved: open nothing. {tell}"),)
+        case Step(verb="try-start"):
+            return (strong(f"If it moves: set the control to off. {tell}"),)
+        case Step(verb="leak-test"):
+            return (strong(f"If it leaks: let the pressure down first. {tell}"),)
+        case Step(verb="gas-test"):
+            return (strong(f"If the reading is outside the limit: open nothing. {tell}"),)
+        case Check():
+            return ()
+        case _ if work.limit is not None and (work.limit.low is not None or work.limit.high is not None):
+            return (strong(f"If the reading is outside the limit: {tell[0].lower()}{tell[1:]}"),)
+    return ()

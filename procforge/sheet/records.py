@@ -1,0 +1,260 @@
+"""One step, check or measurement as a row: its sentences, its notes, and the blanks it asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from procforge.model.base import pick
+from procforge.model.equipment import Fastener, Solid
+from procforge.model.procedure import Check, Measure, Ref, Step
+from procforge.sheet.english import ended, nb, upper_first
+from procforge.sheet.fields import (
+    ACCEPTED,
+    FAILED,
+    PASSED,
+    REJECTED,
+    bounds_of,
+    choice,
+    entry,
+    field_id,
+    initials,
+    otherwise,
+    reading,
+    tick,
+)
+from procforge.sheet.inline import Blank, BlankKind, Prose, Run, bounds
+from procforge.sheet.job import Job, Result
+from procforge.sheet.notes import failing, gauge_of, step_notes
+from procforge.sheet.pictures import pictures
+from procforge.sheet.rows import IsolatorRow, StepRow
+from procforge.sheet.sentences import ROW_VERBS, check_sentences, measure_sentences, position, sentences
+from procforge.sheet.short import short
+from procforge.sheet.torque import torque_record
+
+#: Verbs that are proofs: who did them signs at once.
+SIGNED = frozenset({"prove", "try-start", "gas-test", "leak-test", "tighten", "retighten"})
+_INSTRUMENT = frozenset({"prove", "gas-test", "pressurise", "leak-test"})
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a row stands: its number, its key (with the round), its level."""
+
+    number: str
+    key: str
+    level: int
+
+
+def step_rows(job: Job, step: Step, place: Place) -> list[StepRow]:
+    """The rows of a step: one, or one for each fastener set that has torque data of its own."""
+    records = [(ref, torque_record(job, step, ref.name, place.key)) for ref in step.objects]
+    if len(records) < 2 or not any(record for _, record in records):
+        return [_step(job, step, place)]
+    rows = []
+    for at, ref in enumerate(step.objects):
+        own = step.but(objects=(ref,), meets=step.meets if at == 0 else (), figures=step.figures if at == 0 else ())
+        here = Place(f"{place.number}{chr(ord('a') + at)}" if at < 26 else place.number, f"{place.key}:{ref.name}", place.level)
+        rows.append(_step(job, own, here))
+    return rows
+
+
+def _step(job: Job, step: Step, place: Place) -> StepRow:
+    key = place.key
+    isolators = _isolators(job, step, key)
+    torque = torque_record(job, step, step.objects[0].name, key) if len(step.objects) == 1 else None
+    blanks = _step_blanks(job, step, key)
+    signed = step.verb in SIGNED and not (torque is None and step.verb in ("tighten", "retighten"))
+    details: list[Prose] = [*step.prose, *step_notes(job, step)]
+    if step.no_value and torque is None:
+        details.append(step.no_value)
+    if step.look_up and torque is None:
+        details.append(f"Look up {step.look_up[0]} in {step.look_up[1]}.")
+        signed = True
+    return StepRow(
+        place.number, sentences(step, job.names, about(job, step)), key, short(step, job.names),
+        (*details, *failing(job, step)), expect=_expect(job, step), limit=_limit(step), by=job.names.role(step.role),
+        takes=nb(step.takes) if step.takes is not None else "", tick=tick(key), initials=_initials(job, key) if signed else None,
+        otherwise=otherwise(key), blanks=tuple(blanks), hazards=job.panels(step.meets, place.number), isolators=isolators,
+        torque=torque, figures=pictures(job, step.figures), level=place.level, anchor=key,
+    )  # fmt: skip
+
+
+def _initials(job: Job, key: str) -> Blank:
+    made = initials(key)
+    job.last_initials = made.id
+    return made
+
+
+def about(job: Job, step: Step) -> str:
+    """What people are told, from where the step stands: before the shut-down, after the locks are off."""
+    if step.verb != "notify" or step.prose:
+        return ""
+    machine = job.names.machine_words()
+    if job.unlocked:
+        return f"that the locks are off and {machine} will be started"
+    return "" if job.shut_down else f"that {machine} will be shut down for this work"
+
+
+def _limit(work: Step | Check | Measure) -> Prose:
+    low, high, unit = bounds_of(work.limit)
+    return bounds(Blank("limit", BlankKind.READING, "", unit, low=low, high=high)) if low or high else ""
+
+
+def _expect(job: Job, step: Step) -> Prose:
+    if step.expect:
+        return step.expect
+    if step.verb == "try-start":
+        return "no movement"
+    if step.verb == "look-into":
+        return "nothing left inside"
+    if step.verb == "count":
+        counts = [job.names.item(ref.name) for ref in step.objects]
+        if len(counts) == 1 and isinstance(counts[0], Fastener) and counts[0].count:
+            return str(counts[0].count)
+    return ""
+
+
+def _isolators(job: Job, step: Step, key: str) -> tuple[IsolatorRow, ...]:
+    if step.verb not in ROW_VERBS or (len(step.objects) < 2 and step.verb not in ("lock", "unlock")):
+        return ()
+    rows = []
+    for at, ref in enumerate(step.objects, 1):
+        words = job.names.title(ref.name)
+        lock = Blank(field_id(key, ref.name, "lock"), BlankKind.NUMBER, f"Lock no., {words}"[:60]) if step.verb == "lock" else None
+        signs = initials(key, ref.name) if step.verb in ("lock", "unlock") else None
+        rows.append(IsolatorRow(words, position(step.verb, ref.name, job.names), job.names.tag(ref.name), str(at), tick(key, ref.name), lock, signs))
+    return tuple(rows)
+
+
+def _step_blanks(job: Job, step: Step, key: str) -> list[Blank]:
+    out: list[Blank] = []
+    gauge = next((g for ref in step.objects if (g := gauge_of(job, step, ref))), "") if step.verb in _INSTRUMENT else ""
+    unit = _gauge_unit(job, gauge)
+    if step.verb == "gas-test" or gauge:
+        name = job.names.title(gauge, tag=True) if gauge else "Gas detector"
+        out.append(entry(key, "instrument", BlankKind.SERIAL, f"{name}: serial no."))
+        out.append(entry(key, "instrument-calibrated", BlankKind.DATE, f"{name}: calibrated until"))
+    match step.verb:
+        case "notify":
+            out.append(entry(key, "time", BlankKind.TIME, "Time told"))
+        case "pressurise":
+            out.append(reading(key, "reading", "Pressure reached", step.limit, unit or _unit(step)))
+        case "leak-test" if step.limit is None:
+            if step.at_amount is not None or step.tools:
+                out.append(reading(key, "pressure", "Test pressure", None, unit or _unit(step)))
+        case "exchange":
+            out.append(entry(key, "serial-out", BlankKind.SERIAL, "Serial no. taken out"))
+            out.append(entry(key, "serial-in", BlankKind.SERIAL, "Serial no. put in"))
+        case "renew" if any(isinstance(job.names.item(r.name), Solid) for r in step.objects):
+            out.append(entry(key, "serial-in", BlankKind.SERIAL, "Serial or batch no. of the new part", required=False))
+        case "count":
+            out.append(entry(key, "count", BlankKind.NUMBER, "Number counted"))
+        case "record":
+            out.append(entry(key, "data", BlankKind.TEXT, "Data"))
+        case "mark":
+            out.append(entry(key, "mark", BlankKind.TEXT, "Mark used"))
+    if step.verb != "pressurise" and (step.limit is not None or (step.verb in ("prove", "gas-test") and gauge)):
+        out.append(reading(key, "reading", "Reading", step.limit, unit))
+    if step.look_up and step.verb not in ("tighten", "retighten"):
+        out.append(entry(key, "value", BlankKind.READING, f"{upper_first(step.look_up[0])}, with its unit"))
+    return out + _verdict(job, step, key)
+
+
+def _verdict(job: Job, step: Step | Measure, key: str) -> list[Blank]:
+    """The result of a step that is no check: asked for where a decision reads it, or where no reading shows it."""
+    if step.result and step.result in job.read:
+        return [choice(key, "result", "Result", (PASSED, FAILED))]
+    if isinstance(step, Step) and step.verb == "leak-test" and step.limit is None:
+        return [choice(key, "result", "Result", ("tight", "leaks"))]
+    return []
+
+
+def _unit(step: Step) -> str:
+    amount = step.to_amount or step.at_amount
+    return amount.unit.symbol if amount is not None else ""
+
+
+def _gauge_unit(job: Job, gauge: str) -> str:
+    high = getattr(job.names.item(gauge), "high", None) if gauge else None
+    return high.unit.symbol if high is not None else ""
+
+
+# ---- checks and measurements ---------------------------------------------------------------------------------------
+def check_row(job: Job, check: Check, place: Place) -> StepRow:
+    """A judgement: what to do, when to accept and when to reject, and the result to choose."""
+    key = place.key
+    verdict = choice(key, "verdict", "Result", (ACCEPTED, REJECTED))
+    details: list[Prose] = [*check.prose]
+    for head, lines in (("Accept", check.accept), ("Reject", check.reject)):
+        details += [(Run(f"{head}: ", strong=True), ended(line)) for line in lines]
+    blanks = [*_tool_blanks(job, check.tools, key)]
+    if check.limit is not None:
+        blanks.append(reading(key, "reading", "Reading", check.limit))
+    names = [ref.name for ref in check.objects]
+    words = job.names.the(names[0], tag=False) if len(names) == 1 else check.name.replace("-", " ")
+    job.results[check.result] = Result(place.number, words, verdict, judged=True)
+    return StepRow(
+        place.number, check_sentences(check, job.names), key, short(check, job.names), tuple(details), expect=check.expect,
+        limit=_limit(check), by=job.names.role(check.role), takes=nb(check.takes) if check.takes is not None else "",
+        tick=tick(key), initials=_initials(job, key), otherwise=otherwise(key), blanks=(*blanks, verdict),
+        hazards=job.panels(check.meets, place.number), figures=pictures(job, check.figures), level=place.level, anchor=key,
+    )  # fmt: skip
+
+
+def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
+    """A measurement: a reading, or one for each place."""
+    key = place.key
+    unit = _gauge_unit(job, measure.tools[0].name) if measure.tools else ""
+    blanks = [*_tool_blanks(job, measure.tools, key)]
+    suffix = "" if unit or measure.limit is not None else ", with its unit"
+    if measure.places:
+        for name in measure.places:
+            where = upper_first(job.names.place(name))
+            blanks.append(reading(key, f"reading-{name}", f"Reading, {where}{suffix}", measure.limit, unit))
+    else:
+        blanks.append(reading(key, "reading", f"{upper_first(measure.label)}{suffix}", measure.limit, unit))
+    details: list[Prose] = [*measure.prose]
+    if measure.look_up:
+        details.append(f"Look up {measure.look_up[0]} in {measure.look_up[1]}.")
+        blanks.append(entry(key, "value", BlankKind.READING, f"{upper_first(measure.look_up[0])}, with its unit"))
+    if measure.no_value:
+        details.append(measure.no_value)
+    if measure.keep_as:
+        details.append(f"This value is the {measure.keep_as.replace('-', ' ')} that a later step asks for.")
+    verdict = _verdict(job, measure, key)
+    blanks += verdict
+    if verdict:
+        job.results[measure.result] = Result(place.number, measure.label, verdict[0], judged=False)
+    return StepRow(
+        place.number, measure_sentences(measure, job.names), key, short(measure, job.names), (*details, *failing(job, measure)),
+        expect=measure.expect, limit=_limit(measure), by=job.names.role(measure.role),
+        takes=nb(measure.takes) if measure.takes is not None else "", tick=tick(key), otherwise=otherwise(key),
+        blanks=tuple(blanks), hazards=job.panels(measure.meets, place.number), figures=pictures(job, measure.figures),
+        level=place.level, anchor=key,
+    )  # fmt: skip
+
+
+def _tool_blanks(job: Job, tools: tuple[Ref, ...], key: str) -> list[Blank]:
+    """Serial number and calibration of what a judged value is read with."""
+    out: list[Blank] = []
+    for at, ref in enumerate(tools):
+        item = job.names.item(ref.name)
+        if item is not None and getattr(item, "high", None) is not None:
+            name = job.names.title(ref.name, tag=True)
+            part = "instrument" if at == 0 else f"instrument-{at + 1}"
+            out.append(entry(key, part, BlankKind.SERIAL, f"{name}: serial no."))
+            out.append(entry(key, f"{part}-calibrated", BlankKind.DATE, f"{name}: calibrated until"))
+    return out
+
+
+def step_result(job: Job, step: Step, row: StepRow) -> None:
+    """Note the result of a step that a later decision reads."""
+    for blank in row.blanks:
+        if step.result and blank.kind is BlankKind.CHOICE and blank.choices == (PASSED, FAILED):
+            job.results[step.result] = Result(row.number, row.title[:1].lower() + row.title[1:], blank, judged=False)
+
+
+def stock_of(job: Job, name: str) -> str:
+    """The stock number of an item for the variant."""
+    item = job.names.item(name)
+    return str(pick(item.stock, job.variant) or "") if item else ""

@@ -1,0 +1,365 @@
+"""Instructions written from verb and objects: imperative, one instruction a sentence, at most 20 words.
+
+`sentences` gives what a technician reads, `short` the few words that fit a chart. Both are pure: a step, the names of
+one variant's machine, and nothing else decide the words. Positions are said in words ("Shut the inlet block valve").
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from procforge.model.base import pick
+from procforge.model.equipment import Energy, Fastener, Solid, Supply, Torque, Valve
+from procforge.model.procedure import Check, Measure, Ref, Step
+from procforge.model.verbs import by_name
+from procforge.sheet.english import clauses, ended, in_turn, joined, lower_first, nb, upper_first
+from procforge.sheet.naming import Names
+
+Said = list[str]
+#: Position of a device to the verb that brings it there.
+TO_POSITION = {"shut": "Shut", "open": "Open", "off": "Switch off", "on": "Switch on"}
+#: Verbs whose several objects get a row each, with a tick and a position.
+ROW_VERBS = frozenset({"isolate", "return", "open", "shut", "switch-off", "switch-on", "lock", "unlock"})
+
+
+def sentence(step: Step, names: Names, about: str = "") -> str:
+    """The whole instruction of a step in one string."""
+    return " ".join(sentences(step, names, about))
+
+
+def sentences(step: Step, names: Names, about: str = "") -> tuple[str, ...]:
+    """The sentences of a step, in the order to be done.
+
+    `about` is what a `notify` tells ("that the booster will be shut down"): it hangs on where the step stands.
+    """
+    if step.text and step.verb == "carry-out":
+        return (ended(upper_first(step.text)),)
+    if step.text:
+        return (_pattern(step, lower_first(step.text)),)
+    say = _VERBS.get(step.verb)
+    if say is None:
+        return (_pattern(step, joined([names.the(ref.name) for ref in step.objects]) or "what is written below"),)
+    if step.verb == "notify":
+        return tuple(_notify(step, names, about))
+    return tuple(say(step, names))
+
+
+def check_sentences(check: Check, names: Names) -> tuple[str, ...]:
+    """What a check asks for."""
+    words = lower_first(check.title) or check.name.replace("-", " ")
+    things = [names.the(ref.name) for ref in check.objects]
+    tail = _with(check.tools, names)
+    return tuple(clauses(lambda them: f"Do the {words} check on {them}{tail}.", things, joined)) or (f"Do the {words} check.",)
+
+
+def measure_sentences(measure: Measure, names: Names) -> tuple[str, ...]:
+    """What is measured, on what, with what."""
+    label = lower_first(measure.label)
+    article = "" if label.split(" ")[0] in ("the", "a", "an", "each", "both") else "the "
+    where = f" at {_gauges(measure, names)}" if measure.tools and _is_gauge(measure.tools[0], names) else _with(measure.tools, names)
+    found = " as found" if measure.as_found else ""
+    things = joined([names.the(ref.name) for ref in measure.objects])
+    on = f" on {things}" if things and not any(names.plain(ref.name, place=False) in label for ref in measure.objects) else ""
+    if measure.places:
+        return (f"Measure {article}{label}{on}{where}{found}.", f"Read it at {joined([names.place(p) for p in measure.places])}.")
+    return (f"Measure {article}{label}{on}{where}{found}.",)
+
+
+def _is_gauge(ref: Ref, names: Names) -> bool:
+    item = names.item(ref.name)
+    return item is not None and item.kind == "gauge"
+
+
+def _gauges(measure: Measure, names: Names) -> str:
+    return joined([names.the(ref.name) for ref in measure.tools])
+
+
+def _pattern(step: Step, it: str) -> str:
+    """The verb table's own words, for verbs that need no more than their objects."""
+    rows = by_name().get(step.verb, ())
+    say = rows[0].say if rows else f"{upper_first(step.verb.replace('-', ' '))} {{it}}."
+    for gap in ("{set}", "{reset}", "{position}", "{to}", "{safe}", "{turn}"):
+        say = say.replace(f" {gap}", "").replace(gap, "")
+    return ended(upper_first(say.replace("{it}", it).strip()))
+
+
+# ---- parts of a sentence -------------------------------------------------------------------------------------------
+def _the(step: Step, names: Names) -> list[str]:
+    return [names.new(ref.name) if ref.new else text for ref, text in zip(step.objects, names.each(step.objects), strict=True)]
+
+
+def _it(refs: Sequence[Ref], names: Names) -> str:
+    return "them" if len(refs) > 1 or any(names.many(r.name) for r in refs) else "it"
+
+
+def _with(tools: Sequence[Ref], names: Names) -> str:
+    """` with the torque wrench`, ` with nitrogen`, ` from the test supply`."""
+    used: list[str] = []
+    sources: list[str] = []
+    for ref in tools:
+        item = names.item(ref.name)
+        if isinstance(item, Supply):
+            sources.append(names.the(ref.name))
+        elif item is not None and item.kind == "consumable":
+            used.append(names.plain(ref.name))
+        else:
+            used.append(names.the(ref.name))
+    return (f" with {joined(used)}" if used else "") + (f" from {joined(sources)}" if sources else "")
+
+
+def _amount(step: Step) -> str:
+    if step.to_amount is not None:
+        return f" to {nb(step.to_amount)}"
+    return f" at {nb(step.at_amount)}" if step.at_amount is not None else ""
+
+
+def _at_gauge(step: Step, names: Names) -> str:
+    """` at the proving gauge (PI-3)`: the one the step names, else the one the machine names."""
+    if step.at is not None and step.at.name in names.machine.items:
+        return f" at {names.the(step.at.name)}"
+    for ref in step.objects:
+        if names.machine.kind(ref.name) == "pressure-space" and (found := names.machine.gauges(ref.name)):
+            return f" at {names.the(found[0])}"
+    return ""
+
+
+def _simple(verb: str, after: str = "", join: Callable[[Sequence[str]], str] = joined) -> Callable[[Step, Names], Said]:
+    """`VERB the a, the b and the c with the tool AFTER.`"""
+
+    def say(step: Step, names: Names) -> Said:
+        tail = _with(step.tools, names) + after
+        return clauses(lambda them: f"{verb} {them}{tail}.", _the(step, names), join)
+
+    return say
+
+
+# ---- people --------------------------------------------------------------------------------------------------------
+def _notify(step: Step, names: Names, about: str) -> Said:
+    told = f" {about}" if about else " what is written here" if step.prose else ""
+    return clauses(lambda them: f"Tell {them}{told}.", _the(step, names), joined)
+
+
+def _start(verb: str) -> Callable[[Step, Names], Said]:
+    return lambda step, names: clauses(lambda them: f"{verb} {them}.", _the(step, names) or [names.machine_words()], joined)
+
+
+def _clear(step: Step, names: Names) -> Said:
+    return clauses(lambda them: f"See that {them} is clear of people, tools and loose objects.", _the(step, names), joined)
+
+
+# ---- devices -------------------------------------------------------------------------------------------------------
+def position(verb: str, name: str, names: Names) -> str:
+    """The position a step leaves a device in, in words: `shut`, `locked open`, `lock and tag off`."""
+    machine = names.machine
+    if not isinstance(names.item(name), Valve):
+        return {"lock": "locked", "unlock": "lock and tag off", "return": "back in service"}.get(verb, "set")
+    return {
+        "isolate": machine.away(name), "return": machine.home(name), "open": "open", "shut": "shut", "switch-off": "off",
+        "switch-on": "on", "lock": f"locked {machine.away(name)}", "unlock": "lock and tag off",
+    }.get(verb, "set")  # fmt: skip
+
+
+def _set(step: Step, names: Names) -> Said:
+    if len(step.objects) > 1:
+        return ["Set each device below to the position given, from top to bottom."]
+    return [f"{TO_POSITION.get(position(step.verb, ref.name, names), 'Set')} {names.the(ref.name)}." for ref in step.objects]
+
+
+def _lock(step: Step, names: Names) -> Said:
+    if len(step.objects) > 1:
+        return ["Lock and tag each device below in the position given.", "Write down the number of each lock."]
+    return [f"Lock {names.the(r.name)} {position('isolate', r.name, names)} and tag it." for r in step.objects]
+
+
+def _unlock(step: Step, names: Names) -> Said:
+    own = "Each person takes off only the locks that person put on."
+    if len(step.objects) > 1:
+        return ["Take the lock and the tag off each device below.", own]
+    return [f"Take the lock and the tag off {names.the(ref.name)}." for ref in step.objects] + [own]
+
+
+# ---- pressure ------------------------------------------------------------------------------------------------------
+def _vent(say_it: str) -> Callable[[Step, Names], Said]:
+    def say(step: Step, names: Names) -> Said:
+        out: Said = []
+        for ref in step.objects:
+            vents = names.machine.vents(ref.name) if ref.name in names.machine.energies else ()
+            to = step.to or next((v.to for v in vents if v.to), "")
+            where = f" to the {to.replace('-', ' ')}" if to else ""
+            if vents:
+                valves = joined([names.the(v.valve) for v in vents], "or" if len(vents) > 1 else "and")
+                out.append(f"Open {valves}.")
+            out.append(say_it.format(it=names.the(ref.name), to=where + _with(step.tools, names)))
+            if vents:
+                out.append("Leave that valve open until a step says to shut it.")
+        return out
+
+    return say
+
+
+def _purge(step: Step, names: Names) -> Said:
+    tail = _amount(step) + _with(step.tools, names)
+    return clauses(lambda them: f"Purge {them}{tail}.", _the(step, names), joined)
+
+
+def _prove(step: Step, names: Names) -> Said:
+    out: Said = []
+    for ref in step.objects:
+        item = names.item(ref.name)
+        kind = item.kind if item else ""
+        if kind == "motion":
+            out.append(f"Prove that {names.the(ref.name)} cannot move.")
+        elif kind == "stored-energy":
+            out.append(f"Prove that {names.the(ref.name)} {'hold' if names.many(ref.name) else 'holds'} no energy.")
+        else:
+            out.append(f"Prove that {names.the(ref.name)} {'hold' if names.many(ref.name) else 'holds'} no pressure.")
+    if gauge := _at_gauge(step, names):
+        out.append(f"Read {gauge.removeprefix(' at ')}.")
+    elif tail := _with(step.tools, names):
+        out.append(f"Do it{tail}.")
+    return out
+
+
+def _try_start(step: Step, names: Names) -> Said:
+    return ["See that everybody is clear of the machine.", *clauses(lambda them: f"Try to start {them}.", _the(step, names), joined), "Set the control back to off."]
+
+
+def _pressurise(step: Step, names: Names) -> Said:
+    tail = _amount(step) + _with(step.tools, names)
+    out = clauses(lambda them: f"Pressurise {them}{tail}.", _the(step, names), joined)
+    return out + ([f"Read the pressure{_at_gauge(step, names)}."] if step.at else [])
+
+
+def _leak_test(step: Step, names: Names) -> Said:
+    pressure = step.at_amount or step.to_amount
+    tail = (f" at {nb(pressure)}" if pressure is not None else "") + _with(step.tools, names)
+    return clauses(lambda them: f"Leak-test {them}{tail}.", _the(step, names), joined)
+
+
+def _let_down(step: Step, names: Names) -> Said:
+    return clauses(lambda them: f"Let the test pressure in {them} down{_amount(step)}.", _the(step, names), joined)
+
+
+def _connect(verb: str, word: str) -> Callable[[Step, Names], Said]:
+    def say(step: Step, names: Names) -> Said:
+        out: Said = []
+        for ref in step.objects:
+            item = names.item(ref.name)
+            fed = [names.the(s) for s in item.feeds if names.item(s)] if isinstance(item, Supply) else []
+            out.append(f"{verb} {names.the(ref.name)}{f' {word} {joined(fed)}' if fed else ''}.")
+        return out
+
+    return say
+
+
+# ---- stored energy -------------------------------------------------------------------------------------------------
+def _relieve(step: Step, names: Names) -> Said:
+    tools = step.tools
+    if not tools and len(step.objects) == 1 and isinstance(item := names.item(step.objects[0].name), Energy):
+        tools = tuple(Ref.make(name=n) for n in item.relieved_by if names.item(n))
+    return clauses(lambda them: f"Relieve {them}{_with(tools, names)}.", _the(step, names), joined)
+
+
+def _tension(verb: str) -> Callable[[Step, Names], Said]:
+    return lambda step, names: clauses(lambda them: f"{verb} {them}{_amount(step)}{_with(step.tools, names)}.", _the(step, names), joined)
+
+
+# ---- taking apart and putting back ---------------------------------------------------------------------------------
+def _ease(step: Step, names: Names) -> Said:
+    turn = f" by {step.turns}" if step.turns else ""
+    out = clauses(lambda them: f"Ease {them}{turn}{_with(step.tools, names)}.", _the(step, names), in_turn)
+    return [*out, f"Leave {_it(step.objects, names)} on."]
+
+
+def _remove(step: Step, names: Names) -> Said:
+    parts = []
+    for ref, text in zip(step.objects, names.each(step.objects), strict=True):
+        bolts = names.bolts(ref.name)
+        parts.append(text + (f" ({bolts})" if bolts else ""))
+    return clauses(lambda them: f"Remove {them}{_with(step.tools, names)}.", parts, in_turn)
+
+
+def _fit(step: Step, names: Names) -> Said:
+    out: Said = []
+    tail = _with(step.tools, names)
+    fasteners = [ref for ref in step.objects if isinstance(names.item(ref.name), Fastener)]
+    solids = [ref for ref in step.objects if ref not in fasteners]
+    out += clauses(lambda them: f"Fit {them}{tail}.", [names.new(r.name) if r.new else text for r, text in zip(solids, names.each(solids), strict=True)], in_turn)
+    for ref in fasteners:
+        bolts = names.bolts(ref.name)
+        thing = names.new(ref.name) if ref.new else names.the(ref.name)
+        out.append(f"Fit {thing}{f' ({bolts})' if bolts else ''} hand-tight{tail}.")
+    return out
+
+
+def torque_of(step: Step, name: str, names: Names) -> Torque | None:
+    """The torque of one fastener set: the step's, else the machine's for the variant."""
+    item = names.item(name)
+    found = step.torque or (pick(item.torque, names.machine.variant) if isinstance(item, Fastener) else None)
+    return found if isinstance(found, Torque) else None
+
+
+def _tighten(verb: str) -> Callable[[Step, Names], Said]:
+    def say(step: Step, names: Names) -> Said:
+        out: Said = []
+        for ref in step.objects:
+            item = names.item(ref.name)
+            thing = names.new(ref.name) if ref.new else names.the(ref.name)
+            tail = _with(step.tools, names)
+            torque = torque_of(step, ref.name, names)
+            if torque is not None:
+                out.append(f"{verb} {thing} to {nb(torque.target)}{tail}, in the passes below.")
+            elif isinstance(item, Fastener) and item.hand_tight:
+                out.append(f"{verb} {thing} hand-tight.")
+            else:
+                out.append(f"{verb} {thing}{_amount(step)}{tail}.")
+        return out
+
+    return say
+
+
+def _renew(step: Step, names: Names) -> Said:
+    out: Said = []
+    for ref in step.objects:
+        item = names.item(ref.name)
+        many = names.many(ref.name)
+        if isinstance(item, Solid):
+            out.append(f"Replace {names.the(ref.name)} by {'new ones' if many else 'a new one'}.")
+        else:
+            out.append(f"Fit {names.new(ref.name)}.")
+        out.append(f"Scrap the old {'ones' if many else 'one'}.")
+    return out
+
+
+def _exchange(step: Step, names: Names) -> Said:
+    out = clauses(lambda them: f"Exchange {them} for {'sound ones' if _it(step.objects, names) == 'them' else 'a sound one'}.", _the(step, names), joined)
+    return [*out, "Write down both serial numbers."]
+
+
+def _mark(step: Step, names: Names) -> Said:
+    them = _it(step.objects, names)
+    goes = "goes" if them == "it" else "go"
+    return [*_simple("Mark")(step, names), f"The mark must show where {'they' if them == 'them' else 'it'} {goes}."]
+
+
+def _count(step: Step, names: Names) -> Said:
+    return [*_simple("Count")(step, names), "Write down the number."]
+
+
+_VERBS: dict[str, Callable[[Step, Names], Said]] = {
+    "notify": lambda step, names: _notify(step, names, ""),
+    "shut-down": _start("Shut down"), "start": _start("Start"), "clear": _clear,
+    "isolate": _set, "return": _set, "open": _set, "shut": _set, "switch-off": _set, "switch-on": _set,
+    "lock": _lock, "unlock": _unlock,
+    "vent": _vent("Let the pressure in {it} down{to}."), "drain": _vent("Drain {it}{to}."), "purge": _purge, "prove": _prove,
+    "gas-test": _simple("Test", " for gas"), "pressurise": _pressurise, "leak-test": _leak_test, "let-down": _let_down,
+    "connect": _connect("Connect", "to"), "disconnect": _connect("Disconnect", "from"),
+    "look-into": _simple("Look into", " for loose objects"), "try-start": _try_start, "relieve": _relieve,
+    "tension": _tension("Tension"), "charge": _tension("Charge"),
+    "ease": _ease, "nip-up": _simple("Nip up", "", in_turn), "remove": _remove, "mark": _mark,
+    "clean": _simple("Clean"), "inspect": _simple("Inspect"), "lubricate": _simple("Lubricate"), "count": _count,
+    "record": _simple("Write down the data of"), "observe": _simple("Observe"), "lift": _simple("Lift"),
+    "support": _simple("Support"), "align": _simple("Align"), "rebuild": _simple("Rebuild"),
+    "renew": _renew, "exchange": _exchange, "fit": _fit, "tighten": _tighten("Tighten"), "retighten": _tighten("Retighten"),
+    "carry-out": _simple("Carry out"),
+}  # fmt: skip

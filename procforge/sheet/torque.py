@@ -1,0 +1,122 @@
+"""Torque data at its step: values of the passes from the target, the last pass round the joint, and its record."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from procforge.model.equipment import Fastener, Torque
+from procforge.model.procedure import Step
+from procforge.quantities import Quantity
+from procforge.quantities.quantity import shortest
+from procforge.sheet.english import head_noun, lower_first, nb
+from procforge.sheet.fields import entry, field_id, initials, tick
+from procforge.sheet.inline import Blank, BlankKind, Prose
+from procforge.sheet.job import Job
+from procforge.sheet.rows import TorquePass, TorqueRecord
+from procforge.sheet.sentences import torque_of
+
+_DIGITS = 3  # a wrench is set to no more
+_CROSS = frozenset({"cross", "star", "crosswise"})
+
+
+def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | None:
+    """The record of one fastener set; None where it is tightened by hand or nothing is said of a torque."""
+    item = job.names.item(name)
+    if not isinstance(item, Fastener) or step.verb not in ("tighten", "retighten"):
+        return None
+    torque = torque_of(step, name, job.names)
+    look_up = step.look_up or item.look_up
+    no_value = step.no_value or item.no_value
+    if torque is None and not look_up and not no_value:
+        return None
+    data: list[tuple[str, Prose]] = []
+    blanks: list[Blank] = [
+        entry(key, "wrench", BlankKind.SERIAL, "Wrench no."),
+        entry(key, "wrench-calibrated", BlankKind.DATE, "Wrench calibrated until"),
+    ]
+    if torque is None and look_up:
+        data.append(("Look up", f"{look_up[0]} in {look_up[1]}."))
+        blanks.insert(0, entry(key, "value", BlankKind.READING, "Torque looked up, with its unit"))
+        blanks.insert(1, initials(key, "value", label="Looked up by"))
+    elif torque is None:
+        data.append(("No value", no_value))
+    if item.retighten is not None:
+        data.append(("Again", f"Retighten after {nb(item.retighten)}."))
+    return TorqueRecord(
+        job.names.plain(name),
+        job.names.bolts(name),
+        _lubricant(item),
+        _target(torque),
+        _pattern(step, item),
+        _passes(step, item, torque, key) if torque or look_up else (),
+        tuple(data),
+        tuple(blanks),
+    )
+
+
+def _lubricant(item: Fastener) -> str:
+    words = item.lubricant.replace("-", " ")
+    return {"": "", "dry": "none: threads clean and dry", "oiled": "oil on threads and nut faces"}.get(words, words)
+
+
+def _target(torque: Torque | None) -> Prose:
+    if torque is None:
+        return ""
+    limits = f" ({nb(torque.low)} to {nb(torque.high)})" if torque.low is not None and torque.high is not None else ""
+    return f"{nb(torque.target)} {nb(torque.tolerance)}".strip() + limits
+
+
+def _noun(item: Fastener) -> str:
+    noun = lower_first(head_noun(item.title or item.base))
+    return noun[:-1] if noun.endswith("s") else noun
+
+
+def _pattern(step: Step, item: Fastener) -> str:
+    pattern = step.pattern or item.pattern
+    if item.count == 1 or not pattern:
+        return ""
+    if pattern in _CROSS:
+        return f"crosswise: after each {_noun(item)} the one opposite it"
+    return {"circular": "round the joint, one after the other", "round": "round the joint, one after the other"}.get(
+        pattern, pattern.replace("-", " ")
+    )
+
+
+def percent_of(target: Quantity, percent: Quantity) -> Quantity:
+    """A share of a torque in the target's unit, printed to three digits."""
+    value: Fraction = target.value * percent.si
+    return Quantity(value, target.unit, target.written if percent.si == 1 else shortest(value, _DIGITS))
+
+
+def _passes(step: Step, item: Fastener, torque: Torque | None, key: str) -> tuple[TorquePass, ...]:
+    """The passes as the machine or the step gives them, and a last one round the joint (ASME PCC-1, from memory)."""
+    percents = step.passes or item.passes
+    pattern = step.pattern or item.pattern
+    order = "crosswise" if pattern in _CROSS else "one after the other" if item.count != 1 else ""
+    rows: list[TorquePass] = []
+
+    def add(level: str, value: Quantity | None, order: str, *, last: bool) -> None:
+        number = str(len(rows) + 1)
+        unit = torque.target.unit.symbol if torque else ""
+        low, high = (torque.low, torque.high) if torque and last else (None, None)
+        reading = Blank(
+            field_id(key, f"pass-{number}", "reading"), BlankKind.READING, f"Reading, pass {number}", unit,
+            low=low.written if low else "", high=high.written if high else "",
+        )  # fmt: skip
+        words = nb(value) if value is not None else f"{level} of the value"
+        rows.append(
+            TorquePass(
+                number, words, level, order, tick(key, f"pass-{number}", label=f"Pass {number}"), reading,
+                initials(key, f"pass-{number}", label=f"Initials, pass {number}"),
+            )
+        )  # fmt: skip
+
+    for at, percent in enumerate(percents):
+        value = percent_of(torque.target, percent) if torque else None
+        add(nb(percent), value, order, last=at == len(percents) - 1 and item.count == 1)
+    if not percents:
+        add("100\u00a0%", torque.target if torque else None, order, last=item.count == 1)
+    if item.count != 1:
+        noun = _noun(item)
+        add("100\u00a0%", torque.target if torque else None, f"round the joint, until no {noun} turns", last=True)
+    return tuple(rows)
