@@ -49,7 +49,7 @@ together
   step remove nuts of east
   step remove cover of east
   step remove insert of east
-  check look on insert of east as look-east
+  check look on insert of east
   when look rejected
     step renew insert of east
   end
@@ -220,7 +220,7 @@ def test_a_job_in_other_orders_stays_sound(seed: int) -> None:
 
 
 def test_blocks_with_branches_and_lanes_in_other_orders_stay_sound() -> None:
-    procedure = resolved(BRANCHES.replace(" as look-east", ""))
+    procedure = resolved(BRANCHES)
     assert is_sound(procedure)
     depends, pick = of(procedure), random.Random(5)
     orders = [mixed(procedure, depends, depends.binding, pick) for _ in range(60)]

@@ -28,6 +28,7 @@ class NodeKind(StrEnum):
     FORK = "fork"  # parallel mode: lanes begin
     JOIN = "join"  # parallel mode: lanes meet
     CONNECTOR = "connector"  # the flow goes on at the same letter on another chart
+    ELSEWHERE = "elsewhere"  # in a dependency chart a step that stands on another chart
 
 
 class EdgeKind(StrEnum):

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from procforge.analysis.depends import Dependencies, Edge, Relation, reduced
+from procforge.analysis.depends import Dependencies, Edge, Relation, dependencies, reduced
+from procforge.analysis.machine import Machine
 from procforge.model.base import Variant
 from procforge.model.procedure import AnyWork, Ask, Group, Hold, Mark, Measure, Procedure, Repeat
 from procforge.model.tree import bodies
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeKind, GroupKind, NodeKind
-from procforge.sheet.flow import seen_machine, title
+from procforge.sheet.flow import title
 from procforge.sheet.naming import Names
 from procforge.sheet.numbering import numbers, sections, span, walk_shown
 from procforge.sheet.short import short
@@ -28,10 +29,12 @@ _KINDS = {
 }
 
 
-def dependency_chart(procedure: Procedure, depends: Dependencies, variant: Variant) -> Chart:
-    """The chart of the dependencies of one variant's work."""
+def dependency_chart(procedure: Procedure, machine: Machine, depends: Dependencies | None = None) -> Chart:
+    """The chart of the dependencies of the work on one variant's machine; `depends` if they are known already."""
+    variant = machine.variant
+    depends = depends or dependencies(procedure, machine)
     ref = numbers(procedure, variant)
-    names = Names(seen_machine(procedure, variant))
+    names = Names(machine)
     symbols = _symbols(procedure, depends)
     edges = drawn(depends, symbols)
     kept = sorted({end for edge in edges for end in (edge.source, edge.target)})

@@ -2,10 +2,11 @@
 
 from procforge.render.chart.book import LEAST_PT, book
 from procforge.render.chart.dot import node_id, safe_name, to_dot
+from procforge.render.chart.drawing import draw
 from procforge.render.chart.layout import NoLayout, layout, layout_many
 from procforge.render.chart.split import split
 from procforge.render.chart.svg import describe, print_scale
-from procforge.render.chart.write import draw, write_chart
+from procforge.render.chart.write import write_book, write_chart
 
 __all__ = [
     "LEAST_PT",
@@ -20,5 +21,6 @@ __all__ = [
     "safe_name",
     "split",
     "to_dot",
+    "write_book",
     "write_chart",
 ]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from procforge.render.chart.drawing import draw
 from procforge.render.chart.split import MOST_NODES, Part, bind, cut, parts
 from procforge.render.chart.svg import print_scale
-from procforge.render.chart.write import draw
 from procforge.sheet.chart import Chart, ChartBook
 
 LEAST_PT = 7.0

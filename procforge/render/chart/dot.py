@@ -81,9 +81,17 @@ def to_dot(chart: Chart) -> str:
 
 
 def _fill(graph: graphviz.Digraph, chart: Chart, frame: str, inside: dict[str, str], sizes: dict[str, Box]) -> None:
+    tied = {end for edge in chart.edges for end in (edge.source, edge.target)}
+    apart = []  # what no arrow ties to the rest stands under it
     for node in chart.nodes:
-        if inside.get(node.id, "") == frame:
+        if inside.get(node.id, "") == frame and (frame or not tied or node.id in tied):
             add_node(graph, safe_name(node.id), node, sizes[node.id])
+        elif inside.get(node.id, "") == frame:
+            apart.append(node)
+    if apart:
+        with graph.subgraph(graph_attr={"rank": "max"}) as last:
+            for node in apart:
+                add_node(last, safe_name(node.id), node, sizes[node.id])
     for group in chart.groups:
         if group.parent == frame:
             with graph.subgraph(name="cluster_" + safe_name(group.id), graph_attr=_frame(group, sizes)) as inner:

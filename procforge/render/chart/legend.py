@@ -24,6 +24,7 @@ NODES: dict[NodeKind, str] = {
     NodeKind.LOOP_END: "Repeat ends",
     NodeKind.FORK: "Done side by side",
     NodeKind.CONNECTOR: "Go on at the same letter",
+    NodeKind.ELSEWHERE: "Step on another chart",
 }
 EDGES: dict[EdgeKind, str] = {
     EdgeKind.NEEDS: "needed by",
@@ -41,8 +42,6 @@ def entries(chart: Chart) -> list[tuple[NodeKind | EdgeKind, str]]:
     edges = {edge.kind for edge in chart.edges}
     used: list[tuple[NodeKind | EdgeKind, str]] = [(kind, text) for kind, text in NODES.items() if kind in nodes]
     used += [(kind, text) for kind, text in EDGES.items() if kind in edges]
-    if not edges & {EdgeKind.FLOW, EdgeKind.BACK}:
-        used = [(kind, "Step on another chart" if kind == NodeKind.CONNECTOR else text) for kind, text in used]
     return [] if [kind for kind, _ in used] == [NodeKind.STEP] else used
 
 
@@ -78,8 +77,7 @@ def _sample(graph: graphviz.Digraph, kind: NodeKind | EdgeKind, text: str, x: fl
     if isinstance(kind, NodeKind):
         high = 5.0 if kind == NodeKind.FORK else 16.0
         wide = 16.0 if kind == NodeKind.CONNECTOR else _SAMPLE
-        letter = "A" if text == NODES[kind] else "1"
-        sample = ChartNode(name, kind, letter if kind == NodeKind.CONNECTOR else "")
+        sample = ChartNode(name, kind, "A" if kind == NodeKind.CONNECTOR else "")
         box = Box((sample.title,), wide, high)
         add_node(graph, name, sample, box, {"pos": f"{x + _SAMPLE / 2:.2f},{y:.2f}"})
     else:

@@ -23,7 +23,12 @@ def overview(chart: Chart, pages: Sequence[Page], most: int) -> Chart:
         if here != there:
             kind = edge.kind if edge.kind not in _FLOW else EdgeKind.BACK if there < here else EdgeKind.FLOW
             answers.setdefault((here, there, kind), []).append(edge.label)
-    edges = [_edge(key, said, answers) for key, said in answers.items()]
+    gravest = {(here, there): kind for here, there, kind in sorted(answers, key=_rank, reverse=True)}
+    edges = [
+        _edge(key, said, answers)
+        for key, said in answers.items()
+        if key[2] in _FLOW or gravest[key[:2]] == key[2]  # of several dependencies between two pages one is enough
+    ]
     first = [node for node in chart.nodes if node.kind == NodeKind.START][:1]
     last = [node for node in chart.nodes if node.kind == NodeKind.END]
     if first:
@@ -36,6 +41,10 @@ def overview(chart: Chart, pages: Sequence[Page], most: int) -> Chart:
         homes = sorted({home[node.id] for node in last})
         edges += [ChartEdge(str(number), "end") for number in homes if str(number) in reached]
     return Chart(f"{chart.title}: overview", tuple(nodes), tuple(edges), (), chart.legend)
+
+
+def _rank(key: tuple[int, int, EdgeKind]) -> int:
+    return list(EdgeKind).index(key[2])
 
 
 def _reached(start: str, ways: set[tuple[str, str]]) -> set[str]:

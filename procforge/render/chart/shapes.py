@@ -86,6 +86,7 @@ SHAPES: dict[NodeKind, Shape] = {
     NodeKind.LOOP_END: Shape({"shape": "polygon", "sides": "4", "distortion": "0.12"}, lambda _: 0.76),
     NodeKind.FORK: _BAR,
     NodeKind.JOIN: _BAR,
+    NodeKind.ELSEWHERE: Shape({"shape": "box", "style": "rounded,dashed"}, column=44, least=(46, 18), pad=(4, 3)),
     NodeKind.CONNECTOR: Shape({"shape": "circle"}, lambda t: (1 - t * t) ** 0.5, 60, (24, 24), pad=(3, 3)),
 }
 
@@ -96,6 +97,8 @@ def words(node: ChartNode) -> str:
     """The words in a symbol: its number, kept on the first line with the first word, then its title."""
     if not node.ref or node.kind == NodeKind.CONNECTOR:
         return node.title
+    if node.kind == NodeKind.ELSEWHERE:
+        return f"{node.ref} {node.title}"
     return f"{node.ref}\u00a0\u00a0{node.title.lstrip()}"
 
 

@@ -1,43 +1,17 @@
-"""Draws charts and writes them to files."""
+"""Writes charts to files: one picture, or a book of pages that print large enough."""
 
 from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
-from procforge.render.chart.dot import to_dot
-from procforge.render.chart.layout import layout_many
-from procforge.render.chart.legend import entries, with_legend
-from procforge.render.chart.svg import finish, size_pt
+from procforge.render.chart.book import book
+from procforge.render.chart.drawing import draw
 from procforge.sheet.chart import Chart
 
-PNG_DPI = 200
-_PNG_MOST_PX = 12_000  # a side; more than any reader of pictures likes, and memory grows with the square
 SUFFIXES = (".svg", ".png", ".dot")
-
-
-def draw(charts: Sequence[Chart], format: Literal["svg", "png", "dot"]) -> list[bytes]:
-    """Each chart drawn with its key, in order; the same bytes on every run. Raises NoLayout (not for dot).
-
-    All charts go through one layout process and one drawing process. PNG at 200 dots an inch, less for a chart
-    that would be over 12,000 dots long. DOT is the chart before layout, without its key.
-    """
-    sources = [to_dot(chart) for chart in charts]
-    if format == "dot":
-        return [source.encode() for source in sources]
-    placed = [
-        with_legend(text.decode(), chart) if chart.legend and entries(chart) else text.decode()
-        for text, chart in zip(layout_many(sources, "dot"), charts, strict=True)
-    ]
-    svgs = layout_many(placed, "svg", placed=True)
-    if format == "svg":
-        return [finish(svg, chart) for svg, chart in zip(svgs, charts, strict=True)]
-    longest = max((max(size_pt(svg)) for svg in svgs), default=1.0)
-    dpi = max(24, min(PNG_DPI, int(_PNG_MOST_PX * 72 / longest)))
-    return layout_many(placed, "png", dpi=dpi, placed=True)
 
 
 def write_chart(chart: Chart, path: str | Path) -> None:
@@ -46,10 +20,35 @@ def write_chart(chart: Chart, path: str | Path) -> None:
     Raises ValueError for another suffix, NoLayout without a layout program, OSError from the disk.
     """
     path = Path(path)
+    write_whole(path, draw([chart], _format(path))[0])
+
+
+def write_book(chart: Chart, path: str | Path, whole: bool = False) -> list[Path]:
+    """Write the chart as pages that print at 7 points or more; the files written, in reading order.
+
+    A chart that fits one page goes into `path`. Else `path` holds the overview and `path` with -1, -2 and on before
+    its suffix the charts with these numbers. DOT is never cut, for it has no size; nor is anything if `whole`.
+    Nothing is written unless all could be drawn. Raises as `write_chart`.
+    """
+    path = Path(path)
+    format_ = _format(path)
+    if whole or format_ == "dot":
+        write_chart(chart, path)
+        return [path]
+    made = book(chart)
+    digits = len(str(len(made.charts)))
+    numbered = [path.with_name(f"{path.stem}-{n:0{digits}}{path.suffix}") for n in range(1, len(made.charts) + 1)]
+    paths = [path, *numbered] if made.overview else [path]
+    for target, content in zip(paths, draw(made.pages, format_), strict=True):
+        write_whole(target, content)
+    return paths
+
+
+def _format(path: Path) -> Literal["svg", "png", "dot"]:
     suffix = path.suffix.lower()
     if suffix not in SUFFIXES:
         raise ValueError(f"a chart is written as {', '.join(SUFFIXES)}, not {suffix or 'a file without a suffix'}")
-    write_whole(path, draw([chart], "svg" if suffix == ".svg" else "png" if suffix == ".png" else "dot")[0])
+    return "svg" if suffix == ".svg" else "png" if suffix == ".png" else "dot"
 
 
 def write_whole(path: Path, content: bytes) -> None:
