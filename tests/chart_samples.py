@@ -87,7 +87,7 @@ def depends() -> Chart:
 
 def zoo() -> Chart:
     """Every node kind and every frame kind at once."""
-    nodes = tuple(ChartNode(kind.value, kind, f"A {kind.value}", "7.1") for kind in K)
+    nodes = tuple(ChartNode(kind.value, kind, f"A {kind.value}", "7.1" if kind != K.CONNECTOR else "") for kind in K)
     edges = tuple(ChartEdge(a.id, b.id, "Yes" if a.kind == K.DECISION else "") for a, b in pairwise(nodes))
     groups = (
         ChartGroup("s", GroupKind.SECTION, "Section", ("start",)),

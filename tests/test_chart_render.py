@@ -74,6 +74,13 @@ def test_edges_read_back_equal_the_chart(chart: Chart) -> None:
     assert read_back(to_dot(chart)) == edges_of(chart)
 
 
+def test_where_a_connector_goes_on_stands_at_its_first_arrow() -> None:
+    nodes = (ChartNode("a", NodeKind.DECISION, "Dry?"), ChartNode("k", NodeKind.CONNECTOR, "K", "to chart 2"))
+    edges = (ChartEdge("a", "k", "Yes"), ChartEdge("a", "k", "No"))
+    found = read_back(to_dot(Chart("t", nodes, edges)))
+    assert sorted(label for *_, label in found) == ["No", "Yestochart2"]
+
+
 def test_an_edge_taken_out_is_noticed() -> None:
     chart = flow()
     less = Chart(chart.title, chart.nodes, chart.edges[1:], chart.groups)

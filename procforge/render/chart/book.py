@@ -29,6 +29,6 @@ def book(chart: Chart, max_nodes: int = MOST_NODES, least_pt: float = LEAST_PT) 
 
 
 def _finer(chart: Chart, part: Part) -> list[Part]:
-    """The part in about two halves; as it is if it is too short to gain by that."""
+    """The part in about two halves; a single symbol as it is."""
     count = part.high - part.low
-    return cut(chart, [part], max(4, min(count - 1, count // 2 + 3))) if count > 4 else [part]
+    return cut(chart, [part], min(count - 1, count // 2 + 3)) if count > 1 else [part]

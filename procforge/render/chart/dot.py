@@ -126,8 +126,7 @@ def add_node(
         graph.node(name, _side_bars(box), **attributes)
     else:
         size = {"width": f"{box.width / 72:.3f}", "height": f"{box.height / 72:.3f}"}
-        note = {"xlabel": plain_lines((node.ref,))} if node.kind == NodeKind.CONNECTOR and clean(node.ref) else {}
-        graph.node(name, plain_lines(box.lines), **(attributes | size | note))
+        graph.node(name, plain_lines(box.lines), **(attributes | size))
 
 
 def _bar(box: Box) -> str:
@@ -153,10 +152,17 @@ def _add_edges(graph: graphviz.Digraph, chart: Chart) -> None:
     order = {node.id: i for i, node in enumerate(chart.nodes)}
     down = _straight_down(chart, order)
     taken: Counter[tuple[str, str]] = Counter()
+    noted: set[str] = set()
     for edge in chart.edges:
         attributes = {"class": edge.kind.value, **ARROWS[edge.kind]}
-        if clean(edge.label):
-            attributes["label"] = plain_lines(tuple(f" {line} " for line in wrap(edge.label, 110)))
+        lines = wrap(edge.label, 110) if clean(edge.label) else ()
+        for end in (edge.source, edge.target):
+            # where a connector goes on stands at its first arrow, where the layout keeps room for words
+            if end not in noted and chart.nodes[order[end]].kind == NodeKind.CONNECTOR:
+                noted.add(end)
+                lines += (clean(chart.nodes[order[end]].ref),)
+        if any(lines):
+            attributes["label"] = plain_lines(tuple(f" {line} " for line in lines if line))
         if edge in down:
             attributes["weight"] = "8"
         if edge.kind == EdgeKind.FLOW:

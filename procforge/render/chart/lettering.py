@@ -86,7 +86,9 @@ def _pieces(word: str, limit: float, size: float) -> list[tuple[str, str]]:
         return [(" ", word)]
     parts = [""]
     for char in word:
-        if width(parts[-1] + char, size) > limit:
+        while (
+            parts[-1] and width(parts[-1] + char, size) > limit
+        ):  # twice where the rest after a mark is still too long
             at = 1 + max((parts[-1].rfind(mark) for mark in "-/._\u00a0"), default=-1)
             parts[-1:] = [parts[-1][:at], parts[-1][at:]] if at else [parts[-1], ""]
         parts[-1] += char

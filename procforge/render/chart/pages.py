@@ -56,9 +56,7 @@ def page_charts(chart: Chart, pages: Sequence[Page]) -> tuple[Chart, ...]:
             edges[here - 1].append(ChartEdge(edge.source, ident, edge.label))
         else:
             source = by_id[edge.source]
-            ghost = ChartNode(
-                f"from {source.id}", NodeKind.ELSEWHERE, f"chart\u00a0{here}", source.ref or source.title
-            )
+            ghost = ChartNode(f"from {source.id}", NodeKind.ELSEWHERE, f"chart\u00a0{here}", source.ref or source.title)
             _once(made, there, ghost, nodes[there - 1])
             edges[there - 1].append(ChartEdge(ghost.id, edge.target, edge.label, edge.kind))
     return tuple(
