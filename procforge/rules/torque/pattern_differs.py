@@ -1,7 +1,7 @@
 """A tightening pattern restated otherwise.
 
 A step says a pattern or passes that are not those of the joint in the machine file, or a pattern the tool does
-not know (cross, circular).
+not know (cross, circular). The last round of a joint, a `retighten`, may go in a circle whatever its pattern.
 """
 
 from __future__ import annotations
@@ -33,7 +33,14 @@ def find(case: Case) -> Iterator[Finding]:
             continue
         for ref in work.objects:
             joint = case.equipment.items.get(ref.name)
-            if isinstance(joint, Fastener) and work.pattern and joint.pattern and work.pattern != joint.pattern:
+            last_round = work.verb == "retighten" and work.pattern == "circular"
+            if (
+                isinstance(joint, Fastener)
+                and work.pattern
+                and joint.pattern
+                and work.pattern != joint.pattern
+                and not last_round
+            ):
                 yield RULE.finding(
                     work.pattern_where, f"the machine file says `{joint.pattern}` for {title(case.equipment, ref.name)}"
                 )
