@@ -61,9 +61,16 @@ class Machine:
         item = self.items.get(name)
         return item.kind if item else ""
 
-    def kinds(self, *kinds: str) -> tuple[str, ...]:
-        """All items of some kinds, in the order defined."""
-        return tuple(n for n, i in self.items.items() if i.kind in kinds)
+    def kinds(self, kind: str) -> tuple[str, ...]:
+        """All items of a kind, in the order defined."""
+        return self._by_kind.get(kind, ())
+
+    @cached_property
+    def _by_kind(self) -> Index:
+        found: dict[str, list[str]] = {}
+        for name, item in self.items.items():
+            found.setdefault(item.kind, []).append(name)
+        return {k: tuple(v) for k, v in found.items()}
 
     # ---- energies ----------------------------------------------------------------------------
     @cached_property

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import IntEnum
+from functools import cached_property
 
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import Micro
@@ -57,7 +58,7 @@ class Node:
     together: bool = False
 
 
-@dataclass(slots=True)
+@dataclass
 class Program:
     """The graph, from node 0, with the machine it acts on and the facts' values at the start."""
 
@@ -96,3 +97,40 @@ class Program:
             found.update(f for f, _ in node.accepted)
             found.update(f for f, _ in node.rejected)
         return found
+
+    @cached_property
+    def touching(self) -> dict[str, list[int]]:
+        """Fact to the nodes that need it or may change it, in order."""
+        found: dict[str, list[int]] = {}
+        memo: dict[int, frozenset[str]] = {}
+        for number, node in enumerate(self.nodes):
+            micro = node.micro
+            facts: frozenset[str] = frozenset()
+            if micro is not None:
+                known = memo.get(id(micro))
+                if known is None:
+                    known = memo[id(micro)] = _mentioned(micro)
+                facts = known
+            if node.kind == Kind.RESULT:
+                facts |= {f for f, _ in (*node.accepted, *node.rejected)}
+            for fact in facts:
+                found.setdefault(fact, []).append(number)
+        return found
+
+    @cached_property
+    def turns(self) -> list[int]:
+        """Nodes that do not just go on to the next one, in order."""
+        return [n for n, node in enumerate(self.nodes) if node.kind != Kind.OP or node.nexts[0] != n + 1]
+
+    @cached_property
+    def costs(self) -> list[int]:
+        """The cost of all nodes before each."""
+        found = [0]
+        for node in self.nodes:
+            found.append(found[-1] + node.cost)
+        return found
+
+
+def _mentioned(micro: Micro) -> frozenset[str]:
+    needs = (f for must in micro.needs for way in must.formula for f, _ in way)
+    return frozenset((*needs, *(f for f, _ in micro.effects), *micro.unknown, *micro.either))

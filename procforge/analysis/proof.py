@@ -41,6 +41,10 @@ class NotProved:
     program: Program
 
 
+#: So many cones of one rule are searched that have faults; the rest of its suspicions is counted, not told.
+MOST_TOLD = 40
+
+
 @dataclass(slots=True)
 class Proof:
     """What the proof found. `programs` holds one program for each class of variants that behave alike."""
@@ -48,6 +52,7 @@ class Proof:
     faults: list[Fault] = field(default_factory=list)
     not_proved: list[NotProved] = field(default_factory=list)
     programs: list[tuple[tuple[Variant, ...], Program]] = field(default_factory=list)
+    unsearched: dict[str, int] = field(default_factory=dict)
     unreached: list[AnyWork] = field(default_factory=list)
     work: int = 0
 
@@ -90,8 +95,10 @@ def prove(procedure: Procedure, variants: tuple[Variant, ...], budget: int = 3_0
     for group, machine in classes(procedure, variants):
         program = build_program(procedure, machine)
         proof.programs.append((group, program))
-        violations, undecided, here = prove_program(program, left)
+        violations, undecided, here, more = prove_program(program, left)
         reached |= here
+        for rule, count in more.items():
+            proof.unsearched[rule] = max(proof.unsearched.get(rule, 0), count)
         for rule, facts, checks in undecided:
             proof.not_proved.append(NotProved(rule, facts, checks, group, program))
         for violation in violations:
@@ -123,8 +130,11 @@ def _does(work: AnyWork) -> bool:
 
 def prove_program(
     program: Program, budget: Budget
-) -> tuple[list[Violation], list[tuple[str, tuple[str, ...], tuple[str, ...]]], set[int]]:
-    """The violations of one program; what stayed undecided; the statements some path reaches."""
+) -> tuple[list[Violation], list[tuple[str, tuple[str, ...], tuple[str, ...]]], set[int], dict[str, int]]:
+    """The violations of one program; what stayed undecided; the statements some path reaches; what was not searched.
+
+    A rule with faults on many facts is not searched to the last of them: the file is faulty either way.
+    """
     bits = Bits(shared=True)
     bits.learn(program)
     first = Pass(program, bits).run()
@@ -133,19 +143,27 @@ def prove_program(
     }
     facts = {bits.pairs[n][1] for n in _numbers(first.bits)} | {f for _, listed in first.wide for f in listed}
     if not facts and not first.wide:
-        return [], [], reached
+        return [], [], reached, {}
     bits = Bits(only=_joined(program, facts))
     bits.learn(program)
     suspicions = Pass(program, bits).run()
     violations: list[Violation] = []
     undecided: list[tuple[str, tuple[str, ...], tuple[str, ...]]] = []
+    told: dict[str, int] = {}
+    more: dict[str, int] = {}
     for rule, cone in _cones(program, bits, suspicions.bits, suspicions.wide):
+        if told.get(rule, 0) >= MOST_TOLD:
+            more[rule] = more.get(rule, 0) + 1
+            continue
         try:
-            violations += Search(program, rule, cone, budget).run()
+            found = Search(program, rule, cone, budget).run()
         except BudgetSpent as spent:
             budget.left = max(budget.left, 0)
             undecided.append((rule, cone, spent.checks))
-    return violations, undecided, reached
+            continue
+        violations += found
+        told[rule] = told.get(rule, 0) + bool(found)
+    return violations, undecided, reached, more
 
 
 def _numbers(bits: int) -> Iterator[int]:

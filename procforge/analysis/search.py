@@ -9,6 +9,7 @@ shortest, for ignoring things only adds paths; or with none, which is a proof; o
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
@@ -88,6 +89,13 @@ class Search:
         self._index = {f: i for i, f in enumerate(self.facts)}
         self._views: dict[int, _View | None] = {}
         self._relevant: dict[tuple[int, int], bool] = {}
+        touched = {n for f in self.facts for n in self.program.touching.get(f, ())}
+        self._touched_nodes = touched
+        self._halts = sorted(touched.union(self.program.turns))
+
+    def _on(self, target: int) -> int:
+        """The next node from here that matters to the cone or that is more than going on."""
+        return self._halts[bisect_left(self._halts, target)]
 
     # ---- the loop over what must be tracked --------------------------------------------------
     def run(self) -> list[Violation]:
@@ -107,7 +115,8 @@ class Search:
     def _round(self, settled: dict[tuple[int, Must], Violation]) -> tuple[str, str | int] | None:
         """One search; the first thing a found path shows to have been wrongly ignored, or None if all paths hold."""
         seen: set[State] = set()
-        order: list[tuple[int, Stride]] = []
+        order: list[tuple[int, Stride, int, int]] = []
+        costs = self.program.costs
         start: State = (
             0,
             tuple(int(self.program.start.get(f, False)) for f in self.facts),
@@ -128,7 +137,7 @@ class Search:
             pos, values, results, counts = state
             for n, rebuild in self._leaves(pos):
                 node = self.program.nodes[n]
-                view = self._view(node.micro)
+                view = self._view(node.micro) if n in self._touched_nodes or not self.facts else None
                 branches = [values]
                 if view is not None:
                     now = values
@@ -145,15 +154,20 @@ class Search:
                     for i in view.either:
                         branches = [_with(b, ((i, v),)) for b in branches for v in (0, 1)]
                 for way, target, more_results, more_counts, literals in self._ways(n, node, results, counts):
-                    order.append((parent, Stride(n, way)))
+                    onward, passed = target, 0
+                    if isinstance(target, int):
+                        onward = self._on(target)
+                        passed = costs[onward] - costs[target]
+                        order.append((parent, Stride(n, way), target, onward))
+                    else:
+                        order.append((parent, Stride(n, way), 0, 0))
                     here = len(order) - 1
                     for after in branches:
                         if literals:
                             after = _with(after, literals)
                         count += 1
-                        heappush(
-                            heap, (cost + node.cost, count, (rebuild(target), after, more_results, more_counts), here)
-                        )
+                        then = (rebuild(onward), after, more_results, more_counts)
+                        heappush(heap, (cost + node.cost + passed, count, then, here))
             if missing is not None:
                 # paths that hold are kept; the rest is searched again with what was missing
                 break
@@ -278,10 +292,12 @@ class Search:
 
     # ---- paths -------------------------------------------------------------------------------
     @staticmethod
-    def _path(order: list[tuple[int, Stride]], parent: int, last: Stride) -> tuple[Stride, ...]:
+    def _path(order: list[tuple[int, Stride, int, int]], parent: int, last: Stride) -> tuple[Stride, ...]:
+        """Every node passed, those that only go on included."""
         strides = [last]
         while parent >= 0:
-            parent, stride = order[parent]
+            parent, stride, target, onward = order[parent]
+            strides += [Stride(n) for n in range(onward - 1, target - 1, -1)]
             strides.append(stride)
         return tuple(reversed(strides))
 

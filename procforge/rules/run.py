@@ -18,6 +18,7 @@ def run(case: Case) -> list[Finding]:
         case.variants,
     )
     found += _not_proved(case)
+    found += _more(case)
     for rule in RULES:
         if rule.find is not None:
             found += [f for f in rule.find(case) if not _waived_at(case, rule.name, f)]
@@ -41,6 +42,16 @@ def _waived_at(case: Case, rule: str, finding: Finding) -> bool:
             ):
                 return True
     return False
+
+
+def _more(case: Case) -> list[Finding]:
+    """Suspicions that were counted and not searched, for their rule has many faults already."""
+    found = []
+    for name, count in case.proof.unsearched.items():
+        rule = BY_NAME["more-of-the-same"]
+        message = f"{count} more places under suspicion of `{name}` were not searched"
+        found.append(rule.finding(case.procedure.where, message, "mend those that are told, then check again"))
+    return found
 
 
 def _not_proved(case: Case) -> list[Finding]:
