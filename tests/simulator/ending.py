@@ -15,32 +15,39 @@ def ending(world: World, touched: set[str], start: dict[str, bool]) -> list[tupl
         if state.name in world.procedure.equipment.items and state.name not in world.items:
             continue
         left |= dict(condition(world, state))
-    implied: dict[str, bool] = {}
-    for name in world.of_kind("part", "safety-device", "guard"):
+    excused: set[str] = set()
+    for name in world.of_kind("part", "safety-device", "guard", "temporary"):
         if left.get(fact("in", name)) is False:
-            implied |= {fact("torqued", f): False for f in world.fasteners(name)}
-            implied |= {fact("seated", s): False for s in world.seals(name)}
-            implied |= {fact("tested", s): False for s in world.closes(name)}
-    left = implied | left
+            excused |= {fact("torqued", f) for f in world.fasteners(name)}
+            excused |= {fact(word, s) for s in world.seals(name) for word in ("seated", "spent")}
+            excused |= {fact(word, s) for s in world.closes(name) for word in ("tested", "air-free")}
     found: list[tuple[str, Literal]] = []
-    for name, item in {**world.items, "": None}.items():
-        for word, rule in END.items():
+    for name in [*world.items, ""]:
+        for word in END:
             about = fact(word, name)
-            if about not in touched:
-                continue
-            kind = item.kind if item is not None else ""
-            if word == "relieved" and kind != STORED:
-                continue
-            if word == "air-free" and (kind != SPACE or "flammable" not in world.fluid(name)):
-                continue
-            if word == "in":
-                rule = {"guard": "guard-left-off", "temporary": "temporary-left-in"}.get(kind, rule)
-            if word == "set" and kind == "valve":
-                rule = "vent-left-open"
-            if word == "spent" and kind != "seal":
-                rule = "spent-part-refitted"
-            found.append((rule, (about, left.get(about, start.get(about, False)))))
+            rule = end_rule(world, word, name)
+            if rule and about in touched and about not in left and about not in excused:
+                found.append((rule, (about, start.get(about, False))))
+    for about, value in left.items():
+        word, _, name = about.partition(" ")
+        found.append((end_rule(world, word, name) or "left-otherwise", (about, value)))
     return found
+
+
+def end_rule(world: World, word: str, name: str) -> str:
+    """The rule under which the end compares a fact; empty where it compares none."""
+    kind = world.kind(name)
+    if word == "relieved" and kind != STORED:
+        return ""
+    if word == "air-free" and (kind != SPACE or "flammable" not in world.fluid(name)):
+        return ""
+    if word == "in":
+        return {"guard": "guard-left-off", "temporary": "temporary-left-in"}.get(kind, END[word])
+    if word == "set" and kind == "valve":
+        return "vent-left-open"
+    if word == "spent" and kind != "seal":
+        return "spent-part-refitted"
+    return END.get(word, "")
 
 
 def stop_needs(world: World, touched: set[str], start: dict[str, bool]) -> Asked:

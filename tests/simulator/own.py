@@ -20,10 +20,11 @@ class Own:
         self.facts = world.procedure.facts
         self.rules = world.procedure.house_rules
 
-    def add(self, work: Doing, micros: list[Micro]) -> None:
+    def add(self, work: Doing | Hold, micros: list[Micro]) -> None:
         """Needs of the first, effects of the last, guards and events of each micro-step."""
         first, last = micros[0], micros[-1]
-        first.needs += [("fact-not-made", (((fact("made", r.name), True),),)) for r in work.needs]
+        if isinstance(work, Doing):
+            first.needs += [("fact-not-established", (((fact("made", r.name), True),),)) for r in work.needs]
         if isinstance(work, Step):
             for hold in self.holds:
                 if any(verb == work.verb and {r.name for r in refs} & {r.name for r in work.objects} for verb, refs, _ in hold.before):
@@ -33,24 +34,27 @@ class Own:
                 for own in self.facts:
                     if any(self.happens(event, work.verb, ref.name) for event in own.undone_by):
                         micro.effects.append((fact("made", own.name), False))
-        for rule in self.rules:
-            done = fact("done", rule.text)
+        for number, rule in enumerate(self.rules, 1):
+            done = fact("done", f"house-rule-{number}")
             if self.matches(rule.then, work):
-                first.needs.append(("house-rule", (((done, True),),)))
+                first.needs.append(("house-rule-broken", (((done, True),),)))
             if isinstance(work, Step):
                 for ref, micro in zip(work.objects, micros, strict=False):
                     if any(self.happens(event, work.verb, ref.name) for event in rule.undone_by):
                         micro.effects.append((done, False))
             if self.matches(rule.first, work):
                 last.effects.append((done, True))
-        last.effects += [(fact("made", r.name), True) for r in work.makes]
-        last.effects += [(fact("made", r.name), False) for r in work.undoes]
+        if isinstance(work, Doing):
+            last.effects += [(fact("made", r.name), True) for r in work.makes]
+            last.effects += [(fact("made", r.name), False) for r in work.undoes]
 
-    def matches(self, pattern: Pair, work: Doing) -> bool:
+    def matches(self, pattern: Pair, work: Doing | Hold) -> bool:
         """Whether a statement is what one side of a house rule names."""
         word, thing = pattern
         if isinstance(work, (Check, Measure)):
             return word in (work.name, work.as_name) and not thing
+        if isinstance(work, Hold):
+            return word == work.name and not thing
         if not isinstance(work, Step):
             return False
         if not thing:

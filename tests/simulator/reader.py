@@ -122,6 +122,7 @@ class Reader:
             elif ref.name in self.world.items:
                 micro.needs += [("hidden-before-hold", f) for f in asks(self.world, "bare", ref.name)]
         micro.effects.append((fact("released", work.name), True))
+        self.own.add(work, [micro])
         return [micro]
 
     def read_check(self, work: Check) -> list[p.Instruction]:
@@ -185,7 +186,8 @@ class Reader:
         if verb in POSITION:
             if kind not in VALVES:
                 return None
-            back = POSITION[verb] == world.items[ref.name].in_service
+            item = world.items[ref.name]
+            back = POSITION[verb] == item.in_service or not world.is_set_when(ref.name, POSITION[verb])
             row = TABLE["return" if back else "isolate"][0][1]
             return Row(row.needs + OPEN_NEEDS, row.effects) if verb == "open" else row
         kinds = {kind, "any"} if kind != "free" else {"free"}
