@@ -231,6 +231,7 @@ class StopRow:
     key: str = ""
     level: int = 0
     anchor: str = ""
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +249,7 @@ class WhereWeAre:
     key: str = ""
     level: int = 0
     anchor: str = ""
+    number: str = ""
 
 
 Row: TypeAlias = (

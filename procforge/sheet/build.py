@@ -1,0 +1,82 @@
+"""The field sheet of one variant of a procedure, whole: from the models to the format-neutral outline."""
+
+from __future__ import annotations
+
+from procforge.analysis.proof import Proof
+from procforge.model.base import Variant
+from procforge.model.equipment import Unit
+from procforge.model.procedure import Procedure
+from procforge.sheet import close, energies, front
+from procforge.sheet.arms import resolved
+from procforge.sheet.fields import field_id, initials
+from procforge.sheet.job import Job
+from procforge.sheet.labels import Labels
+from procforge.sheet.numbering import Section, sections
+from procforge.sheet.outline import Block, Heading, Paragraph, Sheet, Steps
+from procforge.sheet.profile import Profile
+from procforge.sheet.rows import Row, StepRow
+from procforge.sheet.work import Work
+
+
+def build_sheet(
+    procedure: Procedure,
+    variant: Variant,
+    *,
+    unit: Unit | None = None,
+    source_hash: str,
+    proof: Proof | None = None,
+    labels: Labels | None = None,
+    profile: Profile | None = None,
+) -> Sheet:
+    """The sheet a technician works from, for one model and service, or for one unit with its tags.
+
+    What other variants do is left out, and so is what the proof found no way to. `source_hash` is the hex digest of
+    the sources. Each blank's id comes from the identity of its step, so it outlives a new number.
+    """
+    labels = labels or Labels()
+    job = Job.of(procedure, variant, unit, labels, profile or Profile(), proof)
+    work = Work(job)
+    parts: list[tuple[Section, int, int]] = []
+    for section in sections(procedure, variant):
+        start = len(work.rows)
+        for text in section.group.prose if section.group else ():
+            work.rows.append(StepRow("", (text,)))
+        work.body(section.body, 0)
+        work.rows.append(_section_end(section))
+        parts.append((section, start, len(work.rows)))
+    rows = resolved(work.rows, f"Go on to section {labels.closing_letter}, {labels.closing.lower()}.")
+    blocks: list[Block] = [*front.before(job), *front.kit(job)]
+    blocks += [Heading(labels.energies, 1, "B", "energies"), *energies.table(job)]
+    if energies.devices(job):
+        blocks.append(Paragraph(labels.see_tear_off))
+    blocks += [Heading(labels.hazards, 1, "C", "hazards"), *front.hazards(job)]
+    for section, start, stop in parts:
+        blocks.append(Heading(_title(job, section), 1, str(section.number), f"section-{section.number}"))
+        blocks.append(Steps(tuple(rows[start:stop])))
+    blocks += close.close_out(job)
+    blocks += _last_pages(job, work)
+    return Sheet(front.control(job, source_hash), tuple(blocks), front.name_plate(job), labels)
+
+
+def _title(job: Job, section: Section) -> str:
+    """The section's title, with its places where the title doesn't name them."""
+    title = section.title or job.labels.work
+    places = [job.names.place(p) for p in section.group.places] if section.group else []
+    missing = [p for p in places if p not in title.lower()]
+    return f"{title} ({', '.join(missing)})" if missing else title
+
+
+def _section_end(section: Section) -> Row:
+    """Who did the section signs once, at its end."""
+    first = next((w.id for w in section.body if w.id), str(section.title))
+    key = field_id(f"section.{section.title or first}".replace(" ", "-"))
+    return StepRow("", (f"Section {section.number} is done: each box above is ticked or its exception marked.",), key, initials=initials(key))
+
+
+def _last_pages(job: Job, work: Work) -> list[Block]:
+    """Pages to be handed over or torn off: where-we-are pages upright, then the isolation list lying."""
+    torn = energies.tear_off(job)
+    pages: list[Block] = list(work.pages)
+    return [*pages, *torn] if torn or pages else []
+
+

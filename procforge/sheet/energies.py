@@ -1,0 +1,149 @@
+"""Energies and their isolation: the table before the work, and the list to tear off and hang at the lock box."""
+
+from __future__ import annotations
+
+from procforge.model.base import pick
+from procforge.model.equipment import Energy, Scheme
+from procforge.sheet.english import joined, nb, upper_first
+from procforge.sheet.fields import field_id
+from procforge.sheet.front import temporary
+from procforge.sheet.inline import Blank, BlankKind, Cell
+from procforge.sheet.job import Job
+from procforge.sheet.outline import Block, Heading, ListTable, PageBreak, Paragraph, Turn
+from procforge.sheet.sentences import position
+
+_KINDS = {"pressure-space": "pressure", "motion": "motion", "stored-energy": "stored energy"}
+
+
+def devices(job: Job) -> list[str]:
+    """What this sheet sets, locks or fits to hold energy off, in the order it does so."""
+    found: dict[str, None] = {}
+    for step, _ in job.steps():
+        for ref in step.objects:
+            kind = job.machine.kind(ref.name)
+            holds = ref.name in job.machine.fed_by
+            if step.verb in ("isolate", "lock") or (holds and step.verb in ("open", "shut", "switch-off") and kind != "supply"):
+                found[ref.name] = None
+            elif step.verb == "fit" and kind == "temporary" and (holds or any(ref.name in e.blocked_by for e in job.machine.energies.values())):
+                found[ref.name] = None
+    return list(found)
+
+
+def energies_met(job: Job) -> list[str]:
+    """The energies this sheet isolates, relieves, proves or opens; in the order the machine lists them."""
+    used = {ref.name for step, _ in job.steps() for ref in step.objects}
+    held = {e for d in devices(job) for e in job.machine.fed_by.get(d, ())}
+    opened = {s for n in used for s in job.machine.closes(n)}
+    return [n for n in job.machine.energies if n in used | held | opened]
+
+
+def size(job: Job, energy: Energy) -> str:
+    """How much there is: pressure, volume, fluid; what drives a motion; what the machine says of a stored energy."""
+    parts: list[str] = []
+    pressure, volume = pick(energy.pressure, job.variant), pick(energy.volume, job.variant)
+    fluid = job.machine.fluid(energy.name)
+    if pressure is not None:
+        parts.append(f"up to {nb(pressure)}")
+    if volume is not None:
+        parts.append(nb(volume))
+    if fluid:
+        parts.append(", ".join(word.replace("-", " ") for word in fluid))
+    if energy.driver:
+        parts.append(f"driven by {job.names.the(energy.driver)}")
+    turned = [job.names.the(n) for n in energy.turned_by if n in job.machine.items]
+    if turned:
+        parts.append(f"can also be turned by {joined(turned, 'or')}")
+    return "; ".join(parts) or " ".join(energy.prose) or "as the maker's manual says"
+
+
+def _relief(job: Job, energy: Energy) -> str:
+    if energy.kind == "pressure-space":
+        vents = job.machine.vents(energy.name)
+        return "; ".join(f"through {job.names.the(v.valve)}" + (f" to {v.to.replace('-', ' ')}" if v.to else "") for v in vents)
+    by = [job.names.the(n) for n in (*energy.relieved_by, *energy.blocked_by) if n in job.machine.items]
+    return joined(by)
+
+
+def _proof(job: Job, energy: Energy) -> str:
+    if energy.kind == "pressure-space":
+        gauges = [job.names.the(g) for g in job.machine.gauges(energy.name)]
+        return f"at {joined(gauges, 'or')}" if gauges else ""
+    word = energy.proved_by.replace("-", " ")
+    return {"try start": "by trying to start it"}.get(word, word)
+
+
+def table(job: Job) -> list[Block]:
+    """The energies of this variant, to be read before the work."""
+    used = set(devices(job))
+    rows: list[tuple[Cell, ...]] = []
+    for name in energies_met(job):
+        energy = job.machine.energies[name]
+        held = [_device(job, d) for feed in job.machine.feeds[name] for d in _chosen(feed, used)]
+        rows.append(
+            (
+                f"{job.names.title(name, tag=True)}: {_KINDS[energy.kind]}", size(job, energy), "; ".join(dict.fromkeys(held)) or "no device",
+                upper_first(_relief(job, energy)), upper_first(_proof(job, energy)),
+            )
+        )  # fmt: skip
+    if not rows:
+        return [Paragraph("Energies: this work isolates and opens none.")]
+    return [ListTable(("Source and kind", "How much", "Held off by", "Let down", "Proved"), tuple(rows), widths=(1.5, 1.7, 2.4, 1.5, 1.3))]
+
+
+def _chosen(feed: tuple[Scheme, ...], used: set[str]) -> list[str]:
+    """The devices of the scheme this sheet uses: the one all of whose devices it sets, else the first."""
+    if not feed:
+        return []
+    members = [[*s.blocks, *([s.bleed] if s.bleed else [])] for s in feed]
+    return next((m for m in members if set(m) <= used), members[0])
+
+
+def _device(job: Job, name: str) -> str:
+    return f"{job.names.plain(name)}{_tag(job, name)} {_position(job, name)}"
+
+
+def _position(job: Job, name: str) -> str:
+    return "fitted" if job.machine.kind(name) == "temporary" else position("isolate", name, job.names)
+
+
+def _tag(job: Job, name: str) -> str:
+    tag = job.names.tag(name)
+    return f" ({tag})" if tag else ""
+
+
+def tear_off(job: Job) -> list[Block]:
+    """The isolation and blind list on a page of its own: what holds what off, whose lock, and the proof."""
+    listed = devices(job)
+    if not listed:
+        return []
+    blinds = [n for n in temporary(job) if n not in listed]
+    rows: list[tuple[Cell, ...]] = []
+    for at, name in enumerate(listed, 1):
+        held = [job.names.plain(e) for e in job.machine.fed_by.get(name, ())]
+        held += [job.names.plain(n) for n, e in job.machine.energies.items() if name in e.blocked_by]
+        rows.append((str(at), job.names.tag(name), job.names.title(name), upper_first(_position(job, name)), joined(list(dict.fromkeys(held))), *_entries(name)))
+    for at, name in enumerate(blinds, len(listed) + 1):
+        rows.append((str(at), job.names.tag(name), job.names.title(name), "Fitted", "for the job only", *_entries(name)))
+    out: list[Block] = [PageBreak(Turn.LANDSCAPE), Heading(job.labels.tear_off, 1, "", "isolation-list")]
+    out.append(Paragraph(job.labels.tear_off_says))
+    head = ("", "Tag", "Device", "Position", "Holds off", "Lock no.", "On: by, date", "Off: by, date")
+    out.append(ListTable(head, tuple(rows), "Devices, blinds and other temporary items", widths=(0.35, 0.9, 2.4, 0.9, 2.4, 1.3, 1.7, 1.7)))
+    proofs: list[tuple[Cell, ...]] = []
+    for name in energies_met(job):
+        energy = job.machine.energies[name]
+        made = (_blank(name, "reading", BlankKind.TEXT, "Reading"), _blank(name, "proved-by", BlankKind.SIGN, "Proved by"), _blank(name, "proved-at", BlankKind.TIME, "Time"))
+        proofs.append((job.names.title(name, tag=True), f"{_KINDS[energy.kind]}; {size(job, energy)}", _relief(job, energy), _proof(job, energy), *made))
+    out.append(ListTable(("Source", "Kind and size", "Let down", "Proof", "Reading", "By", "Date, time"), tuple(proofs), "Proofs", widths=(1.9, 2.6, 1.9, 1.7, 1.2, 1.5, 1.2)))
+    return out
+
+
+def _entries(name: str) -> tuple[Blank, ...]:
+    return (
+        _blank(name, "lock", BlankKind.NUMBER, "Lock no."), _blank(name, "on", BlankKind.SIGN, "On by"), _blank(name, "off", BlankKind.SIGN, "Off by"),
+    )  # fmt: skip
+
+
+def _blank(name: str, part: str, kind: BlankKind, label: str) -> Blank:
+    return Blank(field_id("list", name, part), kind, label, required=False)
+
+
