@@ -78,7 +78,7 @@ def numbers(procedure: Procedure, variant: Variant | None = None) -> dict[str, s
         for work in walk_shown(section.body, variant):
             if isinstance(work, Hold):
                 names[work.name] += 1  # a loop makes the hold once for each member
-                found[work.id] = work.name if names[work.name] == 1 else f"{work.name}/{names[work.name]}"
+                found[work.id] = work.name if names[work.name] == 1 else f"{work.name}-{names[work.name]}"
             elif counts(work):
                 count += 1
                 found[work.id] = f"{section.number}.{count}"

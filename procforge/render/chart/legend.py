@@ -16,13 +16,13 @@ if TYPE_CHECKING:
 NODES: dict[NodeKind, str] = {
     NodeKind.STEP: "Step",
     NodeKind.DECISION: "Decision",
-    NodeKind.HOLD: "Hold: wait for release",
+    NodeKind.HOLD: "Hold or witness point",
     NodeKind.STOP: "Job stops",
     NodeKind.READING: "Reading",
     NodeKind.CALL: "Steps on another chart or sheet",
     NodeKind.LOOP_START: "Repeat begins",
     NodeKind.LOOP_END: "Repeat ends",
-    NodeKind.FORK: "Done side by side",
+    NodeKind.FORK: "In any order or side by side",
     NodeKind.CONNECTOR: "Go on at the same letter",
     NodeKind.ELSEWHERE: "Step on another chart",
 }
