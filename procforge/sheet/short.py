@@ -80,7 +80,7 @@ def _objects(verb: str, objects: list[str], names: Names, *, new: bool = False) 
     fresh = "new " if new else ""
     if objects and len(objects) < 4:
         for place in (True, False):
-            titles = [names.plain(name, place=place) for name in objects]
+            titles = list(dict.fromkeys(names.plain(name, place=place) for name in objects))
             yield f"{verb} {fresh}" + " and ".join(filter(None, (", ".join(titles[:-1]), titles[-1])))
     kinds = {names.machine.kind(name) for name in objects}
     if len(objects) == 1:
