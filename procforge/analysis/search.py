@@ -242,11 +242,14 @@ class Search:
     def _round_ways(
         self, node: Node, results: tuple[int, ...], counts: tuple[int, ...]
     ) -> Iterator[tuple[int, Pos, tuple[int, ...], tuple[int, ...], tuple[tuple[int, int], ...]]]:
+        if not node.bound:  # no bound, nothing to count: a rejection always leads to another round
+            yield 0, node.nexts[0], results, counts, ()
+            return
         tracked = node.loop in self.tracked_loops
         done = counts[self.tracked_loops.index(node.loop)] if tracked else 0
-        if node.bound != 1 and (not tracked or node.bound == 0 or done < node.bound):
+        if node.bound != 1 and (not tracked or done < node.bound):
             yield 0, node.nexts[0], results, self._counted(node.loop, counts, done + 1), ()
-        if not tracked or (node.bound and done >= node.bound):
+        if not tracked or done >= node.bound:
             yield 1, node.nexts[1], results, counts, ()
 
     def _counted(self, loop: int, counts: tuple[int, ...], value: int) -> tuple[int, ...]:
