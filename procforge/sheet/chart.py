@@ -21,6 +21,7 @@ class NodeKind(StrEnum):
     STEP = "step"  # process
     DECISION = "decision"  # decision: a check or a question
     HOLD = "hold"  # own symbol: wait for a release by another person
+    WITNESS = "witness"  # own symbol: another person may look, or papers are seen; work need not wait
     READING = "reading"  # data: a value is read and written down
     CALL = "call"  # predefined process: a block, another procedure, or a section on an overview
     LOOP_START = "loop-start"  # loop limit, beginning

@@ -108,7 +108,8 @@ def _node(ident: str, work: AnyWork, names: Names, ref: dict[str, str], variant:
     number = span(ref, (work,), variant) if isinstance(work, Repeat | Group) else ref.get(work.id, "")
     match work:
         case Hold():
-            return ChartNode(ident, NodeKind.HOLD, work.text.rstrip("."), number)
+            kind = NodeKind.HOLD if work.point == "hold" else NodeKind.WITNESS
+            return ChartNode(ident, kind, work.text.rstrip("."), number)
         case Ask():
             return ChartNode(ident, NodeKind.DECISION, work.text, number)
         case Group(form="either"):

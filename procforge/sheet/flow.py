@@ -131,7 +131,8 @@ class Flow:
             case Hold():
                 by = f", by {self.names.role(work.role)}" if work.role else ""
                 word = "" if work.point == "hold" else f"{upper_first(work.point)}: "
-                self.add(work.id, NodeKind.HOLD, f"{word}{work.text.rstrip('.')}{by}", ref)
+                kind = NodeKind.HOLD if work.point == "hold" else NodeKind.WITNESS
+                self.add(work.id, kind, f"{word}{work.text.rstrip('.')}{by}", ref)
             case Ask():
                 self._ask(work, ref)
             case When():

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 NODES: dict[NodeKind, str] = {
     NodeKind.STEP: "Step",
     NodeKind.DECISION: "Decision",
-    NodeKind.HOLD: "Hold or witness point",
+    NodeKind.HOLD: "Hold: wait for release",
+    NodeKind.WITNESS: "Witness or review: give notice",
     NodeKind.STOP: "Job stops",
     NodeKind.READING: "Reading",
     NodeKind.CALL: "Steps on another chart or sheet",

@@ -80,6 +80,7 @@ SHAPES: dict[NodeKind, Shape] = {
         (124, 26),
         pad=(8, 6),
     ),
+    NodeKind.WITNESS: Shape({"shape": "octagon"}, lambda t: 1 - max(0.0, t - 0.4142), 150, (124, 26), pad=(8, 6)),
     NodeKind.READING: Shape({"shape": "polygon", "sides": "4", "skew": "0.15"}, lambda _: 0.78),
     NodeKind.CALL: Shape({"shape": "plain", "style": "solid", "fixedsize": "false"}, pad=(14, 5)),
     NodeKind.LOOP_START: Shape({"shape": "polygon", "sides": "4", "distortion": "-0.12"}, lambda _: 0.76),
@@ -90,7 +91,7 @@ SHAPES: dict[NodeKind, Shape] = {
     NodeKind.CONNECTOR: Shape({"shape": "circle"}, lambda t: (1 - t * t) ** 0.5, 60, (24, 24), pad=(3, 3)),
 }
 
-_LEVEL = (NodeKind.STEP, NodeKind.CALL, NodeKind.HOLD, NodeKind.READING)
+_LEVEL = (NodeKind.STEP, NodeKind.CALL, NodeKind.HOLD, NodeKind.WITNESS, NodeKind.READING)
 
 
 def words(node: ChartNode) -> str:
