@@ -33,12 +33,16 @@ def _target(rows: Sequence[Row], at: int, end: str) -> Prose:
         match row:
             case Arm() | GroupHead(kind=GroupKind.LANE):
                 continue  # another way, or another lane: its rows are deeper
+            case RoundHead() if row.number > 1:
+                continue  # a further round is only for a rejected one
             case RoundHead() | GroupHead():
                 level = here + 1  # go in: what follows is done next
             case StepRow() | DecisionHead() if row.number:
                 return ("Go on to ", Run(f"step\u00a0{row.number}", to=row.anchor), ".")
+            case DecisionHead():
+                return ("Go on to the ", Run("next decision", to=row.anchor), ".")
             case HoldBar():
                 return ("Go on to ", Run(f"hold point\u00a0{row.number}", to=row.anchor), ".")
             case StopRow() | WhereWeAre():
-                return (f"Go on to step\u00a0{row.number}.",) if row.number else "Go on below."
+                return ("Go on to ", Run(f"step\u00a0{row.number}", to=row.anchor), ".") if row.number else "Go on below."
     return end

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from procforge.model.base import pick
-from procforge.model.equipment import Energy, Scheme
+from procforge.model.equipment import Energy, Scheme, Vent
 from procforge.sheet.english import joined, nb, upper_first
 from procforge.sheet.fields import field_id
 from procforge.sheet.front import temporary
@@ -59,9 +59,15 @@ def size(job: Job, energy: Energy) -> str:
 def _relief(job: Job, energy: Energy) -> str:
     if energy.kind == "pressure-space":
         vents = job.machine.vents(energy.name)
-        return "; ".join(f"through {job.names.the(v.valve)}" + (f" to {v.to.replace('-', ' ')}" if v.to else "") for v in vents)
+        return "; ".join(_through(job, v) for v in vents)
     by = [job.names.the(n) for n in (*energy.relieved_by, *energy.blocked_by) if n in job.machine.items]
     return joined(by)
+
+
+def _through(job: Job, vent: Vent) -> str:
+    to = f" to {vent.to.replace('-', ' ')}" if vent.to else ""
+    valve = job.names.the(vent.valve)
+    return f"through {valve}" + (to if to not in valve else "")
 
 
 def _proof(job: Job, energy: Energy) -> str:
@@ -81,7 +87,7 @@ def table(job: Job) -> list[Block]:
         held = [_device(job, d) for feed in job.machine.feeds[name] for d in _chosen(feed, used)]
         rows.append(
             (
-                f"{job.names.title(name, tag=True)}: {_KINDS[energy.kind]}", size(job, energy), "; ".join(dict.fromkeys(held)) or "no device",
+                f"{job.names.title(name, tag=True)}: {_KINDS[energy.kind]}", size(job, energy), "; ".join(dict.fromkeys(held)) or "nothing: let it down before work near it",
                 upper_first(_relief(job, energy)), upper_first(_proof(job, energy)),
             )
         )  # fmt: skip

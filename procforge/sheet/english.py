@@ -65,16 +65,18 @@ def ended(text: str) -> str:
     return text if not text or text[-1] in ".!?:" else f"{text}."
 
 
-def clauses(say: Callable[[str], str], parts: Sequence[str], join: Callable[[Sequence[str]], str]) -> list[str]:
-    """`say` of the joined parts, in as few sentences as hold at most `LONGEST` words each."""
+def clauses(
+    say: Callable[[str, str], str], parts: Sequence[str], join: Callable[[Sequence[str]], str], tail: str = ""
+) -> list[str]:
+    """`say(parts joined, tail)` in as few sentences as hold at most `LONGEST` words; the tail stands in the first."""
     out: list[str] = []
     some: list[str] = []
     for part in parts:
-        if some and words(say(join([*some, part]))) > LONGEST:
-            out.append(say(join(some)))
-            some = []
+        if some and words(say(join([*some, part]), tail)) > LONGEST:
+            out.append(say(join(some), tail))
+            some, tail = [], ""
         some.append(part)
-    return [*out, say(join(some))] if some else out
+    return [*out, say(join(some), tail)] if some else out
 
 
 def nb(amount: object) -> str:

@@ -120,7 +120,7 @@ def hazards(job: Job) -> list[Block]:
     for hazard in met:
         panel = job.panel(hazard)
         word = signal_name(job.labels, panel.signal)
-        rows.append(((Run(word, strong=True),), panel.hazard, panel.place, ", ".join(job.met[hazard.name]), ", ".join(panel.wear)))
+        rows.append(((Run(word, strong=True),), panel.hazard, upper_first(panel.place), ", ".join(job.met[hazard.name]), ", ".join(panel.wear)))
     return [ListTable(("Signal word", "Hazard", "Where", "Before step", "Wear"), tuple(rows), widths=(1.1, 1.7, 1.4, 1.4, 2.1))]
 
 
@@ -146,7 +146,7 @@ def kit(job: Job) -> list[Block]:
     if tools:
         out.append(ListTable(("Tools", "Range and class", "Serial no.", "Calibrated until", "At hand"), tuple(_tool(job, n) for n in tools), widths=(2.2, 2.0, 1.3, 1.3, 0.8), centred=(4,)))
     rows = [(job.names.title(n), _quantity(job, n), stock_of(job, n), "", _hand(n)) for n in stuff]
-    rows += [(job.names.title(n), _quantity(job, n), stock_of(job, n), why, _hand(n)) for n, why in new_parts(job).items()]
+    rows += _new_rows(job)
     rows += [(job.names.title(n), "", stock_of(job, n), "fitted for the job, taken off again", _hand(n)) for n in temporary(job)]
     if rows:
         out.append(ListTable(("Consumables, parts, temporary items", "Quantity", "Stock no.", "Needed", "At hand"), tuple(rows), widths=(2.7, 1.0, 1.2, 1.9, 0.8), centred=(1, 4)))
@@ -186,14 +186,31 @@ def _quantity(job: Job, name: str) -> str:
     return "1" if isinstance(item, Solid | Seal) and not job.names.many(name) else ""
 
 
-def new_parts(job: Job) -> dict[str, str]:
-    """What is put in new: always, or only in a branch."""
-    found: dict[str, set[str]] = {}
+def _new_rows(job: Job) -> list[tuple[Cell, ...]]:
+    """A row for each part that is the same at several places: how many at most, and why."""
+    groups: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {}
+    for name, why in new_parts(job).items():
+        item = job.names.item(name)
+        groups.setdefault((item.base if item else name, stock_of(job, name)), {})[name] = why
+    rows: list[tuple[Cell, ...]] = []
+    for (base, stock), members in groups.items():
+        given = [_quantity(job, name) for name in members]
+        total = str(sum(int(q) for q in given)) if all(q.isdigit() for q in given) else given[0]
+        why = "always" if any(not w for w in members.values()) else f"if {joined(list(dict.fromkeys(x for w in members.values() for x in w)), 'or')}"
+        first = next(iter(members))
+        title = job.names.title(first) if len(members) == 1 else upper_first(job.names.plain(first, place=False, whole=True))
+        rows.append((title, total, stock, why.replace(" or rejected at", ", or at").replace(", rejected at", ", at"), _hand(base)))
+    return rows
+
+
+def new_parts(job: Job) -> dict[str, tuple[str, ...]]:
+    """What is put in new: always (no reason), or only in the branches named."""
+    found: dict[str, dict[str, None]] = {}
     for step, done in job.steps():
         for ref in step.objects:
             if step.verb in ("renew", "exchange") or (ref.new and step.verb in ("fit", "tighten")):
-                found.setdefault(ref.name, set()).add(done.because)
-    return {name: "always" if "" in why else f"if {' or '.join(sorted(why)[:2])}" for name, why in found.items()}
+                found.setdefault(ref.name, {})[done.because.rpartition("; ")[2]] = None
+    return {name: () if "" in why else tuple(why) for name, why in found.items()}
 
 
 def temporary(job: Job) -> list[str]:

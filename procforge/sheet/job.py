@@ -11,6 +11,7 @@ from procforge.model.base import Variant
 from procforge.model.equipment import Unit
 from procforge.model.procedure import AnyWork, Check, Hazard, Measure, Procedure, Ref, Repeat, Step, When
 from procforge.model.tree import walk
+from procforge.sheet.english import lower_first
 from procforge.sheet.inline import Blank
 from procforge.sheet.labels import Labels
 from procforge.sheet.naming import Names
@@ -99,7 +100,7 @@ class Job:
 
     def wear(self, refs: tuple[Ref, ...]) -> tuple[str, ...]:
         """Protective wear in words."""
-        return tuple(self.procedure.wear_titles.get(r.name) or self.names.plain(r.name) for r in refs)
+        return tuple(lower_first(self.procedure.wear_titles.get(r.name) or self.names.plain(r.name)) for r in refs)
 
     def panels(self, meets: tuple[Ref, ...], number: str) -> tuple[HazardPanel, ...]:
         """The panels that stand before a step, gravest first; the hazards are noted as met there."""
@@ -108,7 +109,7 @@ class Job:
             hazard = self.hazard(ref.name)
             if hazard is None:
                 continue
-            met = self.met.setdefault(hazard.name, [])
+            met, number = self.met.setdefault(hazard.name, []), number.partition("/")[0]
             if number not in met:
                 met.append(number)
             found.append(self.panel(hazard))
@@ -122,7 +123,7 @@ class Job:
             " ".join(hazard.text),
             hazard.avoid,
             self.wear(hazard.wear),
-            hazard.place,
+            lower_first(hazard.place),
         )
 
     def folder(self) -> Path:

@@ -64,7 +64,7 @@ class Labels:
     notice: str = "Notice"
     wear: str = "Wear"
     at: str = "At"
-    isolator: str = "Isolator"
+    isolator: str = "Device"
     position: str = "Set to"
     lock: str = "Lock no."
     torque: str = "Torque data"

@@ -14,6 +14,15 @@ from procforge.sheet.english import is_plural, lower_first, upper_first
 _TAG = re.compile(r"(?=.*\d)(?=.*[A-Z])[\w.-]+\Z")
 
 
+def _parted(title: str) -> tuple[str, str]:
+    """A title's head and its qualifier: `Valve puller, M6` -> (`Valve puller`, `M6`)."""
+    head, comma, rest = title.partition(", ")
+    if comma:
+        return head, rest
+    head, _, rest = title.partition(" with ")
+    return head, f"with {rest}" if rest else ""
+
+
 class Names:
     """Words for items, places and free names of one variant; tags where a unit gives them."""
 
@@ -21,6 +30,9 @@ class Names:
         self.machine = machine
         self.unit = unit
         self._places = machine.equipment.titles
+        self._heads: dict[str, set[str]] = {}
+        for name, item in machine.items.items():
+            self._heads.setdefault(_parted(item.title)[0].lower(), set()).add(item.base or name)
 
     # ---- items -------------------------------------------------------------------------------
     def item(self, name: str) -> Thing | None:
@@ -42,14 +54,19 @@ class Names:
         """A place as it stands in a sentence: `outlet pocket`."""
         return lower_first(self._places.get(name) or name.replace("-", " "))
 
-    def plain(self, name: str, *, place: bool = True) -> str:
-        """The title inside a sentence, without article and tag; the place where the name alone would not tell."""
+    def plain(self, name: str, *, place: bool = True, whole: bool = False) -> str:
+        """The title inside a sentence, without article and tag; the place where the name alone would not tell.
+
+        What follows a comma or `with` in a title is left out where the rest tells the item, unless `whole`.
+        """
         item = self.item(name)
         if item is None:
             return self._free(name)
         title = item.title or (item.base or name).replace("-", " ")
-        head, comma, rest = title.partition(", ")
-        title = lower_first(f"{head} ({rest})" if comma else title)
+        head, rest = _parted(title)
+        if rest and (whole or len(self._heads.get(head.lower(), ())) > 1):
+            head = title if rest.startswith("with ") else f"{head} ({rest})"
+        title = lower_first(head)
         if place and self._ambiguous(name):
             title += f" at the {self.place(item.at)}"
         return title
@@ -77,12 +94,12 @@ class Names:
 
     def new(self, name: str) -> str:
         """`a new valve gasket`, `new cover nuts`."""
-        return f"{'' if self.many(name) else 'a '}new {self.plain(name)}"
+        return f"{'' if self.many(name) else 'a '}new {self.plain(name, whole=True)}"
 
     def title(self, name: str, *, tag: bool = False) -> str:
         """As a cell of a table starts: `Inlet block valve`."""
         known = self.tag(name) if tag else ""
-        return upper_first(self.plain(name)) + (f" ({known})" if known else "")
+        return upper_first(self.plain(name, whole=True)) + (f" ({known})" if known else "")
 
     def many(self, name: str) -> bool:
         """Whether the thing takes `them` and `are`."""
@@ -96,7 +113,7 @@ class Names:
         item = self.item(name)
         if not isinstance(item, Fastener) or not item.thread:
             return ""
-        size = f"{item.count}\u00a0×\u00a0{item.thread}" if item.count else item.thread
+        size = f"{item.count}\u00a0×\u00a0{item.thread}" if item.count > 1 else item.thread
         return size + (f", class\u00a0{item.strength}" if item.strength else "")
 
     # ---- others ------------------------------------------------------------------------------

@@ -86,7 +86,7 @@ def _root(job: Job, step: Step, ref: Ref) -> list[Prose]:
     if not isinstance(gauge, Gauge) or gauge.root not in job.machine.items:
         return []
     root = job.names.the(gauge.root)
-    out: list[Prose] = [f"See that {root} to the gauge is open."] if step.verb == "prove" else []
+    out: list[Prose] = [f"See that {root} is open."] if step.verb == "prove" else []
     if gauge.not_above is not None and step.verb != "prove":
         out.append(f"Above {nb(gauge.not_above)} {root} must be shut.")
     return out

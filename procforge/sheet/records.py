@@ -87,7 +87,7 @@ def _initials(job: Job, key: str) -> Blank:
 
 def about(job: Job, step: Step) -> str:
     """What people are told, from where the step stands: before the shut-down, after the locks are off."""
-    if step.verb != "notify" or step.prose:
+    if step.verb != "notify":
         return ""
     machine = job.names.machine_words()
     if job.unlocked:

@@ -49,7 +49,7 @@ def check_sentences(check: Check, names: Names) -> tuple[str, ...]:
     words = lower_first(check.title) or check.name.replace("-", " ")
     things = [names.the(ref.name) for ref in check.objects]
     tail = _with(check.tools, names)
-    return tuple(clauses(lambda them: f"Do the {words} check on {them}{tail}.", things, joined)) or (f"Do the {words} check.",)
+    return tuple(clauses(lambda them, more: f"Do the {words} check on {them}{more}.", things, joined, tail)) or (f"Do the {words} check.",)
 
 
 def measure_sentences(measure: Measure, names: Names) -> tuple[str, ...]:
@@ -127,24 +127,23 @@ def _simple(verb: str, after: str = "", join: Callable[[Sequence[str]], str] = j
     """`VERB the a, the b and the c with the tool AFTER.`"""
 
     def say(step: Step, names: Names) -> Said:
-        tail = _with(step.tools, names) + after
-        return clauses(lambda them: f"{verb} {them}{tail}.", _the(step, names), join)
+        return clauses(lambda them, more: f"{verb} {them}{more}{after}.", _the(step, names), join, _with(step.tools, names))
 
     return say
 
 
 # ---- people --------------------------------------------------------------------------------------------------------
 def _notify(step: Step, names: Names, about: str) -> Said:
-    told = f" {about}" if about else " what is written here" if step.prose else ""
-    return clauses(lambda them: f"Tell {them}{told}.", _the(step, names), joined)
+    told = f" {about}" if about else ""
+    return clauses(lambda them, more: f"Tell {them}{more}.", _the(step, names), joined, told)
 
 
 def _start(verb: str) -> Callable[[Step, Names], Said]:
-    return lambda step, names: clauses(lambda them: f"{verb} {them}.", _the(step, names) or [names.machine_words()], joined)
+    return lambda step, names: clauses(lambda them, _: f"{verb} {them}.", _the(step, names) or [names.machine_words()], joined)
 
 
 def _clear(step: Step, names: Names) -> Said:
-    return clauses(lambda them: f"See that {them} is clear of people, tools and loose objects.", _the(step, names), joined)
+    return clauses(lambda them, _: f"See that {them} is clear of people, tools and loose objects.", _the(step, names), joined)
 
 
 # ---- devices -------------------------------------------------------------------------------------------------------
@@ -198,8 +197,7 @@ def _vent(say_it: str) -> Callable[[Step, Names], Said]:
 
 
 def _purge(step: Step, names: Names) -> Said:
-    tail = _amount(step) + _with(step.tools, names)
-    return clauses(lambda them: f"Purge {them}{tail}.", _the(step, names), joined)
+    return clauses(lambda them, more: f"Purge {them}{more}.", _the(step, names), joined, _amount(step) + _with(step.tools, names))
 
 
 def _prove(step: Step, names: Names) -> Said:
@@ -221,23 +219,23 @@ def _prove(step: Step, names: Names) -> Said:
 
 
 def _try_start(step: Step, names: Names) -> Said:
-    return ["See that everybody is clear of the machine.", *clauses(lambda them: f"Try to start {them}.", _the(step, names), joined), "Set the control back to off."]
+    return ["See that everybody is clear of the machine.", *clauses(lambda them, _: f"Try to start {them}.", _the(step, names), joined), "Set the control back to off."]
 
 
 def _pressurise(step: Step, names: Names) -> Said:
     tail = _amount(step) + _with(step.tools, names)
-    out = clauses(lambda them: f"Pressurise {them}{tail}.", _the(step, names), joined)
+    out = clauses(lambda them, more: f"Pressurise {them}{more}.", _the(step, names), joined, tail)
     return out + ([f"Read the pressure{_at_gauge(step, names)}."] if step.at else [])
 
 
 def _leak_test(step: Step, names: Names) -> Said:
     pressure = step.at_amount or step.to_amount
     tail = (f" at {nb(pressure)}" if pressure is not None else "") + _with(step.tools, names)
-    return clauses(lambda them: f"Leak-test {them}{tail}.", _the(step, names), joined)
+    return clauses(lambda them, more: f"Leak-test {them}{more}.", _the(step, names), joined, tail)
 
 
 def _let_down(step: Step, names: Names) -> Said:
-    return clauses(lambda them: f"Let the test pressure in {them} down{_amount(step)}.", _the(step, names), joined)
+    return clauses(lambda them, more: f"Let the test pressure in {them} down{more}.", _the(step, names), joined, _amount(step))
 
 
 def _connect(verb: str, word: str) -> Callable[[Step, Names], Said]:
@@ -257,17 +255,17 @@ def _relieve(step: Step, names: Names) -> Said:
     tools = step.tools
     if not tools and len(step.objects) == 1 and isinstance(item := names.item(step.objects[0].name), Energy):
         tools = tuple(Ref.make(name=n) for n in item.relieved_by if names.item(n))
-    return clauses(lambda them: f"Relieve {them}{_with(tools, names)}.", _the(step, names), joined)
+    return clauses(lambda them, more: f"Relieve {them}{more}.", _the(step, names), joined, _with(tools, names))
 
 
 def _tension(verb: str) -> Callable[[Step, Names], Said]:
-    return lambda step, names: clauses(lambda them: f"{verb} {them}{_amount(step)}{_with(step.tools, names)}.", _the(step, names), joined)
+    return lambda step, names: clauses(lambda them, more: f"{verb} {them}{more}.", _the(step, names), joined, _amount(step) + _with(step.tools, names))
 
 
 # ---- taking apart and putting back ---------------------------------------------------------------------------------
 def _ease(step: Step, names: Names) -> Said:
     turn = f" by {step.turns}" if step.turns else ""
-    out = clauses(lambda them: f"Ease {them}{turn}{_with(step.tools, names)}.", _the(step, names), in_turn)
+    out = clauses(lambda them, more: f"Ease {them}{turn}{more}.", _the(step, names), in_turn, _with(step.tools, names))
     return [*out, f"Leave {_it(step.objects, names)} on."]
 
 
@@ -276,7 +274,7 @@ def _remove(step: Step, names: Names) -> Said:
     for ref, text in zip(step.objects, names.each(step.objects), strict=True):
         bolts = names.bolts(ref.name)
         parts.append(text + (f" ({bolts})" if bolts else ""))
-    return clauses(lambda them: f"Remove {them}{_with(step.tools, names)}.", parts, in_turn)
+    return clauses(lambda them, more: f"Remove {them}{more}.", parts, in_turn, _with(step.tools, names))
 
 
 def _fit(step: Step, names: Names) -> Said:
@@ -284,7 +282,7 @@ def _fit(step: Step, names: Names) -> Said:
     tail = _with(step.tools, names)
     fasteners = [ref for ref in step.objects if isinstance(names.item(ref.name), Fastener)]
     solids = [ref for ref in step.objects if ref not in fasteners]
-    out += clauses(lambda them: f"Fit {them}{tail}.", [names.new(r.name) if r.new else text for r, text in zip(solids, names.each(solids), strict=True)], in_turn)
+    out += clauses(lambda them, more: f"Fit {them}{more}.", [names.new(r.name) if r.new else text for r, text in zip(solids, names.each(solids), strict=True)], in_turn, tail)
     for ref in fasteners:
         bolts = names.bolts(ref.name)
         thing = names.new(ref.name) if ref.new else names.the(ref.name)
@@ -308,7 +306,7 @@ def _tighten(verb: str) -> Callable[[Step, Names], Said]:
             tail = _with(step.tools, names)
             torque = torque_of(step, ref.name, names)
             if torque is not None:
-                out.append(f"{verb} {thing} to {nb(torque.target)}{tail}, in the passes below.")
+                out.append(f"{verb} {thing} to {nb(torque.target)}{tail}, as the table below says.")
             elif isinstance(item, Fastener) and item.hand_tight:
                 out.append(f"{verb} {thing} hand-tight.")
             else:
@@ -332,7 +330,8 @@ def _renew(step: Step, names: Names) -> Said:
 
 
 def _exchange(step: Step, names: Names) -> Said:
-    out = clauses(lambda them: f"Exchange {them} for {'sound ones' if _it(step.objects, names) == 'them' else 'a sound one'}.", _the(step, names), joined)
+    sound = " for sound ones" if _it(step.objects, names) == "them" else " for a sound one"
+    out = clauses(lambda them, more: f"Exchange {them}{more}.", _the(step, names), joined, sound)
     return [*out, "Write down both serial numbers."]
 
 

@@ -137,7 +137,7 @@ class Work:
         self.rows.append(DecisionHead(key, " ".join((ask.text, *ask.prose)) + by, number, level, key))
         order = ("no", "yes") if ask.answered[:1] == ("no",) else ("yes", "no")
         for answer in order:
-            self.rows.append(Arm(key, answer.upper(), tick=tick(key, answer, label=answer.capitalize()), key=f"{key}/{answer}", level=level))
+            self.rows.append(Arm(key, answer.upper(), f"at step\u00a0{number}", tick=tick(key, answer, label=answer.capitalize()), key=f"{key}/{answer}", level=level))
             self._under(ask.yes if answer == "yes" else ask.no, level, f"{number}: {answer}")
 
     def _when(self, when: When, level: int) -> None:
@@ -151,14 +151,15 @@ class Work:
         result = self.job.results.get(check)
         words = ("accepted", "rejected") if result is None or result.judged else ("passed", "failed")
         where = f" at step\u00a0{result.number}" if result else ""
-        what = result.words if result else check.replace("-", " ")
-        self.rows.append(DecisionHead(key, f"Result{where}: {what}", "", level, key))
+        what = f", {result.words}" if result else ""
+        name = check.partition(" of ")[0].replace("-", " ")
+        self.rows.append(DecisionHead(key, f"Result of {name}{where}{what}", "", level, key))
         for good, works, goes in ways:
             word = words[0] if good else words[1]
             opens = ((result.verdict.id, word),) if result else ()
             box = tick(key, word, label=word.capitalize())
-            self.rows.append(Arm(key, word.upper(), "", goes, box, opens, f"{key}/{word}", level))
-            self._under(works, level, f"{word} at {result.number if result else check}")
+            self.rows.append(Arm(key, word.upper(), where.strip(), goes, box, opens, f"{key}/{word}", level))
+            self._under(works, level, f"{word} at {result.number.partition('/')[0] if result else check}")
 
     def _under(self, works: tuple[AnyWork, ...], level: int, because: str) -> None:
         before = self._because

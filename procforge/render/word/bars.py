@@ -144,7 +144,8 @@ def group_row(desk: Desk, head: GroupHead, widths: Widths) -> str:
 
 def stop_rows(desk: Desk, stop: StopRow, widths: Widths) -> str:
     """The end of a way: a frame in red, and blanks for when and by whom it was stopped."""
-    head = run(f"{desk.labels.stop}.", size=26, bold=True, colour=STOP)
+    head = run(f"{stop.number}  ", size=26, bold=True) * bool(stop.number)
+    head += run(f"{desk.labels.stop}.", size=26, bold=True, colour=STOP)
     words = desk.marks.anchor(stop.anchor, head) + run("  ") + desk.words(stop.text, bold=True)
     if stop.call:
         words += run(f" {stop.call}")
@@ -157,7 +158,8 @@ def stop_rows(desk: Desk, stop: StopRow, widths: Widths) -> str:
 
 def where_rows(desk: Desk, state: WhereWeAre, widths: Widths) -> str:
     """The state at a stopping place, item by item, the way back, and the blanks."""
-    title = run(f"{desk.labels.where}: {state.title}", size=24, bold=True, colour="FFFFFF")
+    number = f"{state.number}  " if state.number else ""
+    title = run(f"{number}{desk.labels.where}: {state.title}", size=24, bold=True, colour="FFFFFF")
     out = _bar(para(desk.marks.anchor(state.anchor, title), "ProcBar", keep=True), widths, WAY)
     for name, text in state.state:
         out += row(

@@ -106,5 +106,5 @@ def close_out(desk: Desk, block: CloseOut) -> str:
 
 def short_hash(source_hash: str) -> str:
     """The first sixteen signs in groups of four, as printed at the foot: enough to tell two prints apart."""
-    head = clip(source_hash, 64)[:16].upper()
+    head = clip("".join(source_hash.split()), 64)[:16].upper()
     return " ".join(head[at : at + 4] for at in range(0, len(head), 4))

@@ -42,6 +42,7 @@ from procforge.sheet.rows import (
 
 _PARTS = (860, 1500, 2500, 2342, 720, 1000, 1000)
 _WHOLE = 9  # so many isolators are kept on one page with their step
+_INDENT = 110  # twips a level
 _DEEPEST = 6  # further levels are not moved to the right: the column must stay readable
 
 
@@ -122,19 +123,20 @@ def _instruction(desk: Desk, step: StepRow, widths: Widths, *, second: bool, bel
     labels = desk.labels
     size = 0 if len(step.number) <= 5 else 24 if len(step.number) <= 6 else 20
     number = desk.marks.anchor(step.anchor, run(step.number, size=size))
-    indent = 200 * min(step.level, _DEEPEST)
+    indent = _INDENT * min(step.level, _DEEPEST)
     lines = [para(desk.words(text), "ProcInstruction", keep=below, indent=indent) for text in step.instruction]
     lines += [para(desk.words(text), "ProcInstruction", keep=below, indent=indent) for text in step.details]
     for name, text in ((labels.expect, step.expect), (labels.limit, limit)):
         if text:
             words = run(f"{name}: ", bold=True) + desk.words(text)
             lines.append(para(words, "ProcInstruction", keep=below, indent=indent))
+    words = ""
     if step.by or step.takes:
         words = run(f"{labels.by}: ", bold=True) * bool(step.by) + run(", ".join(filter(None, (step.by, step.takes))))
-        lines.append(para(words, "ProcInstruction", keep=below, indent=indent))
     if step.otherwise:
-        choice = control(desk.marks, step.otherwise, step.number, size=17)
-        lines.append(para(choice, "ProcList", keep=below, indent=indent))
+        words += run("     ") * bool(words) + control(desk.marks, step.otherwise, step.number, size=17)
+    if words:
+        lines.append(para(words, "ProcInstruction" if step.by else "ProcList", keep=below, indent=indent))
     cells = cell(widths[0], para(number, "ProcNumber", keep=below), borders=_under(step.level, below=below))
     cells += cell(sum(widths[1:4]), "".join(lines), span=3)
     cells += tick_cell(desk.marks, step.tick, widths[4], step.number, keep=below)
@@ -158,7 +160,7 @@ def _blank(desk: Desk, blank: Blank, limit: Prose, step: StepRow, widths: Widths
     label = run(blank.label, bold=True)
     if limit and wide:
         label += run(f"  {desk.labels.limit}: ") + desk.words(limit, bold=True)
-    indent = 200 * min(step.level, _DEEPEST)
+    indent = _INDENT * min(step.level, _DEEPEST)
     name = para(label, "ProcList", keep=keep, indent=indent)
     if wide:
         cells = cell(sum(widths[1:3]), name, span=2, fill=PALE, middle=True)
@@ -174,33 +176,49 @@ def _blank(desk: Desk, blank: Blank, limit: Prose, step: StepRow, widths: Widths
 
 
 def _isolators(desk: Desk, step: StepRow, widths: Widths) -> str:
-    """A head and a row for each device: tag and name, position in words, box, lock number, initials."""
+    """A head and a row for each device: tag and name, position in words, box, lock number, initials.
+
+    Columns nobody fills in at this step are left out of the head and run together in one grey cell.
+    """
     labels = desk.labels
     first = cell(widths[0], para("", "ProcCellHead", keep=True), borders=_under(step.level, above=True, below=True))
-    names = ((labels.isolator, 1, 2), (labels.position, 3, 1), (labels.done, 4, 1), (labels.lock, 5, 1))
+    lock = any(device.lock for device in step.isolators)
+    signed = any(device.initials for device in step.isolators)
+    names = [(labels.isolator, 1, 2), (labels.position, 3, 1), (labels.done, 4, 1)]
+    if lock and signed:
+        names += [(labels.lock, 5, 1), (labels.initials, 6, 1)]
+    else:
+        names.append((labels.lock if lock else labels.initials if signed else "", 5, 2))
     head = first
-    for name, at, span in (*names, (labels.initials, 6, 1)):
+    for name, at, span in names:
         text = para(run(name), "ProcCellHead", keep=True, align="center" if at > 3 else "")
         head += cell(sum(widths[at : at + span]), text, span=span, fill=PALE, middle=True)
     out = row(head)
     whole = len(step.isolators) <= _WHOLE
     for at, device in enumerate(step.isolators):
         more = bool(step.blanks or step.torque) or at < len(step.isolators) - 1
-        out += _isolator(desk, device, step, widths, more=more, keep=more and (at == 0 or whole))
+        both = lock and signed
+        out += _isolator(desk, device, step, widths, more=more, keep=more and (at == 0 or whole), both=both)
     return out
 
 
-def _isolator(desk: Desk, device: IsolatorRow, step: StepRow, widths: Widths, *, more: bool, keep: bool) -> str:
+def _isolator(
+    desk: Desk, device: IsolatorRow, step: StepRow, widths: Widths, *, more: bool, keep: bool, both: bool
+) -> str:
     where = f"{step.number} {device.tag}".strip()
     number = para(run(device.number), "ProcCellHead", keep=keep, align="right")
     name = run(device.tag, bold=True) + run("  ") * bool(device.tag) + run(device.device)
+    if both:
+        last = entry_cell(desk.marks, device.lock, widths[5], where, keep=keep)
+        last += entry_cell(desk.marks, device.initials, widths[6], where, keep=keep)
+    else:
+        last = entry_cell(desk.marks, device.lock or device.initials, sum(widths[5:]), where, span=2, keep=keep)
     return row(
         cell(widths[0], number, borders=_under(step.level, above=True, below=more), middle=True)
         + cell(sum(widths[1:3]), para(name, "ProcInstruction", keep=keep), span=2, middle=True)
         + cell(widths[3], para(run(device.position, bold=True), "ProcInstruction", keep=keep), middle=True)
         + tick_cell(desk.marks, device.tick, widths[4], where, keep=keep)
-        + entry_cell(desk.marks, device.lock, widths[5], where, keep=keep)
-        + entry_cell(desk.marks, device.initials, widths[6], where, keep=keep),
+        + last,
         height=520,
     )
 

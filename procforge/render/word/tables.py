@@ -78,7 +78,7 @@ def key_values(desk: Desk, block: KeyValues) -> str:
 def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
     """Feature, limits, measured, result, decided by: one row a feature."""
     labels = desk.labels
-    widths = shares(desk.width, (0.5, 2.2, 1.6, 1.25, 3.1, 0.95))
+    widths = shares(desk.width, (0.7, 2.1, 1.6, 1.25, 3.1, 0.95))
     names = ("", labels.feature, labels.limit, labels.measured, labels.verdict, labels.decided_by)
     rows = [head_row(names, widths)]
     for line in block.rows:
