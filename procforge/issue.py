@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import tempfile
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -115,29 +114,26 @@ def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = 
     if not choices:
         raise IssueError("no variant of the procedure is left to write for")
     stem = _safe(f"{case.procedure.number}-{case.procedure.revision}")
-    jobs: list[Callable[[Path], object]] = []
-    for choice in choices:
-        name = "-".join(filter(None, (stem, _safe(choice.stem))))
-        jobs.append(lambda folder, c=choice, n=name: write_sheet(entry, file, c, folder / f"{n}.docx", paper))
-        for kind in ("flow", "depends"):
-            for suffix in (".svg", ".png"):
-                jobs.append(
-                    lambda folder, c=choice, n=name, k=kind, s=suffix: write_chart_file(
-                        case, c, k, folder / f"{n}-{k}{s}"
-                    )
-                )
     try:
         out.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".procforge-", dir=out) as beside:
             folder = Path(beside)
-            for job in jobs:
-                job(folder)
-            made = sorted(folder.iterdir())
+            for choice in choices:
+                name = "-".join(filter(None, (stem, _safe(choice.stem))))
+                write_sheet(entry, file, choice, folder / f"{name}.docx", paper)
+                charts = folder / f"{name}-charts"
+                charts.mkdir()
+                for kind in ("flow", "depends"):
+                    for suffix in (".svg", ".png"):
+                        write_chart_file(case, choice, kind, charts / f"{kind}{suffix}")
+            made = [p.relative_to(folder) for p in sorted(folder.rglob("*")) if p.is_file()]
             for path in made:
-                path.replace(out / path.name)
+                (out / path).parent.mkdir(exist_ok=True)
+            for path in made:
+                (folder / path).replace(out / path)
     except OSError as error:
         raise IssueError(f"cannot write into {out}: {error.strerror or error}") from error
-    return [out / path.name for path in made]
+    return [out / path for path in made]
 
 
 def _safe(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procforge.analysis.end import end_needs, stop_needs
+from procforge.analysis.end import end_needs, given_start, stop_needs
 from procforge.analysis.events import happens
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import ANY_CHECK, Expander, Micro, Must, all_checks, demanded_checks, judges
@@ -117,7 +117,7 @@ class Builder:
         # A check is always judged either way; a step or a reading that nothing reads has passed where the job goes on.
         if not isinstance(work, Check) and self._result(work) not in self.read_later:
             for micro in micros:
-                self.op(work, _passed(micro))
+                self.op(work, micro.settled())
             return
         accepted: list[Literal] = []
         rejected: list[Literal] = []
@@ -197,7 +197,8 @@ class Builder:
             return micro
         needs: list[Must] = []
         effects: list[Literal] = []
-        names = frozenset(a.name for a in acts) or frozenset(r.name for r in getattr(work, "objects", ()))
+        # Holds and house rules name a step by any of its objects, whichever micro-step is the first or the last.
+        names = frozenset(r.name for r in getattr(work, "objects", ()))
         if first:
             needs += [Must("fact-not-established", one(fact("made", r.name)), r.name) for r in work.needs]
         for hold_verb, targets, hold in self._befores:
@@ -254,7 +255,7 @@ class Builder:
             for work in walk(self.procedure.body):
                 if isinstance(work, Step):
                     written.update(f for m in self._step_micros(work) for f, _ in m.effects + m.passed)
-            self._stop_needs = stop_needs(self.machine, written)
+            self._stop_needs = stop_needs(self.machine, written, given_start(self.machine, self.procedure.starts))
         return self._stop_needs
 
     def _mark(self, mark: Mark) -> None:
@@ -346,7 +347,7 @@ class Builder:
                 devices |= {
                     f.partition(" ")[2] for f, value in node.micro.effects if f.startswith("locked ") and not value
                 }
-                node.micro = _relaxed(node.micro)
+                node.micro = node.micro.lent()
         needs = [Must("lent-back-not-isolated", one(fact(s, d)), d) for d in sorted(devices) for s in ("set", "locked")]
         self.op(group, Micro("lent back", tuple(needs)), 0)
 
@@ -360,9 +361,9 @@ class Builder:
         inner = build_program(callee, self.machine)
         needs = [
             Must("call-contract-not-met", one(f, inner.start[f]), f.partition(" ")[2])
-            for f in sorted(inner.facts() - set(_LOCAL(inner)))
+            for f in sorted(inner.facts() - inner.own())
         ]
-        written = inner.written() - set(_LOCAL(inner))
+        written = inner.written() - inner.own()
         known: dict[str, bool] = {}
         for must in end_needs(self.machine, written, inner.start, callee.leaves):
             ((literal,),) = must.formula
@@ -372,27 +373,12 @@ class Builder:
         self.op(call, micro)
 
 
-def _LOCAL(program: Program) -> set[str]:  # noqa: N802
-    """Facts of a procedure that mean nothing outside it: its holds and its user's facts."""
-    return {f for f in program.facts() if f.startswith(("released ", "made ", "done "))}
-
-
-def _passed(micro: Micro) -> Micro:
-    """A result that is not read ends the path where it fails: what goes on has passed."""
-    return (
-        Micro(micro.words, micro.needs, micro.effects + micro.passed, (), (), micro.unknown, micro.either)
-        if micro.passed
-        else micro
-    )
-
-
-_TESTS = frozenset({"unlocked-untested", "returned-untested", "returned-with-air"})
-
-
-def _relaxed(micro: Micro) -> Micro:
-    """Inside `lend-back` the energy comes back for a test: the space need not be tested yet."""
-    needs = tuple(m for m in micro.needs if m.rule not in _TESTS)
-    return Micro(micro.words, needs, micro.effects, micro.passed, micro.failed, micro.unknown, micro.either)
+def given_start(procedure: Procedure, machine: Machine) -> dict[str, bool]:
+    """The facts that `starts` gives another value."""
+    given: dict[str, bool] = {}
+    for state in procedure.starts:
+        given |= dict(word_literals(machine, state))
+    return given
 
 
 def build_program(procedure: Procedure, machine: Machine) -> Program:
@@ -402,9 +388,7 @@ def build_program(procedure: Procedure, machine: Machine) -> Program:
     end = Micro("end of the job")
     builder.add(Node(Kind.END, None, end))
     program = Program(machine, builder.nodes, {})
-    given: dict[str, bool] = {}
-    for state in procedure.starts:
-        given |= dict(word_literals(machine, state))
+    given = given_start(machine, procedure.starts)
     end.needs = end_needs(machine, program.written(), given, procedure.leaves)
     program.start = {f: given.get(f, start_value(machine, f)) for f in program.facts() | program.written()}
     return program

@@ -34,6 +34,11 @@ def rule_at_end(machine: Machine, fact_: str) -> str:
     return COMPARED.get(state, "")
 
 
+def given_start(machine: Machine, starts: tuple[State, ...]) -> dict[str, bool]:
+    """The facts that `starts` gives another value."""
+    return {f: value for state in starts for f, value in word_literals(machine, state)}
+
+
 def left(machine: Machine, leaves: tuple[State, ...]) -> dict[str, bool]:
     """The facts that `leaves` gives another end value; leaving a part out leaves its fasteners and seals out."""
     found: dict[str, bool] = {}
@@ -75,8 +80,8 @@ def end_needs(
     return tuple(found)
 
 
-def stop_needs(machine: Machine, written: set[str]) -> tuple[Must, ...]:
-    """At a stop every opened space is relieved or closed, what is set is locked, no test pressure is on."""
+def stop_needs(machine: Machine, written: set[str], start: dict[str, bool]) -> tuple[Must, ...]:
+    """At a stop every opened space is relieved or closed, isolating devices are locked or as at the start, no test pressure."""
     found = []
     for space, parts in machine.boundary.items():
         for part in parts:
@@ -88,14 +93,8 @@ def stop_needs(machine: Machine, written: set[str]) -> tuple[Must, ...]:
             found.append(Must("test-pressure-left-on", one(fact("pressured", space), False), space))
     for device, energies in machine.fed_by.items():
         if energies and machine.kind(device) in ("isolator", "valve") and fact("set", device) in written:
-            found.append(
-                Must(
-                    "stopped-unlocked",
-                    (
-                        ((fact("set", device), start_value(machine, fact("set", device))),),
-                        ((fact("locked", device), True),),
-                    ),
-                    device,
-                )
-            )
+            about = fact("set", device)
+            at_start = start.get(about, start_value(machine, about))
+            formula = (((about, at_start),), ((fact("locked", device), True),))
+            found.append(Must("stopped-unlocked", formula, device))
     return tuple(found)

@@ -14,6 +14,8 @@ from procforge.model.verbs import GLOBAL, ROWS, Effect, Need, Verb, row_for
 
 #: Stands for whatever check the procedure makes of a reusable seal the machine demands no named one of.
 ANY_CHECK = "any"
+#: What a space lent back for a test need not be.
+LENT = frozenset({"unlocked-untested", "returned-untested", "returned-with-air"})
 JUDGED = ("part", "safety-device", "seal", "fastener", "guard")
 
 
@@ -43,6 +45,17 @@ class Micro:
         return Micro(
             self.words, self.needs + needs, self.effects + effects, self.passed, self.failed, self.unknown, self.either
         )
+
+    def settled(self) -> Micro:
+        """A result that nothing reads ends the path where it fails: what goes on has passed."""
+        return self._with(self.needs, self.effects + self.passed, ()) if self.passed else self
+
+    def lent(self) -> Micro:
+        """Inside `lend-back` the energy comes back for a test: the space need not be tested yet."""
+        return self._with(tuple(m for m in self.needs if m.rule not in LENT), self.effects, self.passed)
+
+    def _with(self, needs: tuple[Must, ...], effects: tuple[Literal, ...], passed: tuple[Literal, ...]) -> Micro:
+        return Micro(self.words, needs, effects, passed, self.failed if passed else (), self.unknown, self.either)
 
 
 @dataclass(slots=True)

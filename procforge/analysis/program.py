@@ -98,6 +98,10 @@ class Program:
             found.update(f for f, _ in node.rejected)
         return found
 
+    def own(self) -> set[str]:
+        """Facts that mean nothing outside the procedure: its holds, its own facts and house rules."""
+        return {f for f in self.facts() if f.startswith(("released ", "made ", "done "))}
+
     @cached_property
     def touching(self) -> dict[str, list[int]]:
         """Fact to the nodes that need it or may change it, in order."""
