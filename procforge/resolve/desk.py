@@ -21,6 +21,8 @@ class Desk:
         self.models: tuple[str, ...] = ()
         self.services: tuple[str, ...] = ()
         self.phantoms: set[str] = set()
+        self.lost: list[str] = []
+        """What the statement at hand may have meant by names that stand for nothing: it becomes a hole."""
         self.units_broken = False
 
     # ---- findings ----------------------------------------------------------------------------
@@ -36,11 +38,19 @@ class Desk:
         """Note one finding."""
         self.findings.append(Finding(rule, severity, message, span, marks=marks, mend=mend))
 
-    def unknown(self, span: Span, what: str, name: str, known: Iterable[str], declare: str = "") -> None:
-        """A name that stands for nothing, with the nearest that does; silent where an unread line may have said it."""
+    def unknown(
+        self, span: Span, what: str, name: str, known: Iterable[str], declare: str = "", alters: bool = True
+    ) -> None:
+        """A name that stands for nothing, with the nearest that does; silent where an unread line may have said it.
+
+        `alters`: what the statement does to the machine hangs on the name.
+        """
         if name in self.phantoms:
+            self.lost.append(name)
             return
         close = get_close_matches(name, list(known), 2, 0.6)
+        if alters:
+            self.lost += [name, *close]
         mend = (
             "did you mean " + " or ".join(f"`{c}`" for c in close) + "?"
             if close

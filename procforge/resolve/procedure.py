@@ -34,7 +34,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     body = works.body(Scene(file.source), file.items)
     callees = _callees(library, path, (*chain, path), desk, works)
     procedure = Procedure.make(
-        **head, equipment=equipment, body=body, holes=sum(len(f.holes) for f in files), used=tuple(sorted(refs.used)),
+        **head, equipment=equipment, body=body, holes=sum(len(f.holes) for f in files) + works.holes, used=tuple(sorted(refs.used)),
         blocks={name: name in works.called for name in blocks}, callees=callees, machine_names=machine_names,
     )  # fmt: skip
     return Outcome(procedure, bundle.findings + tuple(desk.findings))

@@ -35,10 +35,6 @@ class Scene:
         return Scene(**{**values, **changes})  # type: ignore[arg-type]
 
 
-class Unknown(Exception):
-    """A name that an unread line may have declared: the statement that uses it becomes a hole."""
-
-
 class References:
     """Turns words into Refs; a name that stands for nothing is a finding and gives none."""
 
@@ -68,12 +64,11 @@ class References:
             place = scene.bound[place][0]
         definition = self.symbols.definitions.get(name)
         if definition is None:
-            if name in self.desk.phantoms:
-                raise Unknown(name)
             self.desk.unknown(span, "item", name, self.symbols.definitions, 'declare it in the machine: part … "…"')
             return []
         self.used.add(name)
         if place and place not in definition.places:
+            self.desk.lost.append(name)
             self.desk.fault(
                 "wrong-place",
                 span,
@@ -101,8 +96,6 @@ class References:
             if name in self.symbols.definitions:
                 self.used.add(name)
                 found += [Ref.make(name=n, where=span) for n in self.symbols.instances(name)]
-            elif name in self.desk.phantoms:
-                raise Unknown(name)
             else:
                 known = [
                     n
@@ -118,7 +111,7 @@ class References:
             return ""
         if word not in self.roles:
             self.desk.unknown(
-                item.span(scene.source, word), "role", word, self.roles, f"add it to the crew: crew …, 1 {word}"
+                item.span(scene.source, word), "role", word, self.roles, f"add it to the crew: crew …, 1 {word}", False
             )
         self.used.add(str(word))
         return str(word)
@@ -132,7 +125,7 @@ class References:
                 self.used.add(str(word))
                 found.append(Ref.make(name=str(word), where=span))
             else:
-                self.desk.unknown(span, "hazard", word, self.symbols.hazards, f'declare it: hazard {word} "…"')
+                self.desk.unknown(span, "hazard", word, self.symbols.hazards, f'declare it: hazard {word} "…"', False)
         return tuple(found)
 
     def facts(self, scene: Scene, item: Item, words: tuple[Word, ...]) -> tuple[Ref, ...]:

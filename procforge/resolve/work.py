@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from procforge.findings import Mark as Underline
@@ -17,10 +18,14 @@ from procforge.model.procedure import (
     When,
 )
 from procforge.resolve.desk import first, part
-from procforge.resolve.refs import References, Scene, Unknown
+from procforge.resolve.refs import References, Scene
 from procforge.resolve.steps import Doings
 from procforge.syntax.nodes import Item, Line, Modifier, Object, Qty, Unread, Word
 from procforge.syntax.order import WORK
+from procforge.text import Source
+
+_QUOTED = re.compile(r'"[^"]*"?|#.*')
+_NAME = re.compile(r"[^\W_][\w-]*")
 
 
 class Works:
@@ -33,6 +38,7 @@ class Works:
         self.blocks = blocks
         self.called: set[str] = set()
         self.calls: list[tuple[str, Item, Scene]] = []
+        self.holes = 0
 
     def body(self, scene: Scene, items: list[Item]) -> tuple[AnyWork, ...]:
         """A sequence of statements."""
@@ -45,14 +51,20 @@ class Works:
                 continue
             if item.form not in WORK and item.form != "section":
                 continue
-            try:
-                found += self.one(scene, item)
-            except Unknown as unknown:
-                names = tuple(str(o.name) for o in getattr(item.node, "objects", ())) or (str(unknown),)
-                found.append(self.hole(scene, item, names))
-                for arm in item.arms:
-                    found += self.body(scene, arm.body)
+            outer, self.desk.lost = self.desk.lost, []
+            made = self.one(scene, item)
+            lost, self.desk.lost = self.desk.lost, outer
+            found += self.lossy(scene, item, made, lost) if lost else made
         return tuple(found)
+
+    def lossy(self, scene: Scene, item: Item, made: list[AnyWork], lost: list[str]) -> list[AnyWork]:
+        """A statement with a name that stands for nothing: what it does to the things it names nobody knows."""
+        self.holes += 1
+        names = [*lost, *_names(scene.source, item)]
+        for word in lost:
+            names += _names(scene.source, self.blocks[word]) if word in self.blocks else []
+        hole = self.hole(scene, item, tuple(dict.fromkeys(scene.bound.get(n, (n, None))[0] for n in names)))
+        return [hole] if item.form == "step" else [hole, *made, hole]
 
     def hole(self, scene: Scene, item: Item, words: tuple[str, ...]) -> Hole:
         """A line nobody could read."""
@@ -309,6 +321,18 @@ class Works:
             duration=self.desk.amount(scene.source, item, duration, "time") if isinstance(duration, Qty) else None,
             longest=self.desk.amount(scene.source, item, longest, "time") if isinstance(longest, Qty) else None,
         )  # fmt: skip
+
+
+def _names(source: Source, item: Item) -> list[str]:
+    """All names in the lines of a statement and of those inside it."""
+    last, inside = item.line, [item]
+    while inside:
+        entry = inside.pop()
+        last = max(last, entry.line, *(p.line for p in entry.props))
+        inside += [i for arm in entry.arms for i in (arm.head, *arm.body) if i is not entry]
+    while source.line(last).rstrip().endswith(","):
+        last += 1
+    return [n for i in range(item.line, last + 1) for n in _NAME.findall(_QUOTED.sub(" ", source.line(i)))]
 
 
 def scene_everywhere() -> Any:
