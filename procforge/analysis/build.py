@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procforge.analysis.end import end_needs, given_start, stop_needs
+from procforge.analysis.end import end_needs, stop_needs
 from procforge.analysis.events import happens
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import ANY_CHECK, Expander, Micro, Must, all_checks, demanded_checks, judges
@@ -255,7 +255,7 @@ class Builder:
             for work in walk(self.procedure.body):
                 if isinstance(work, Step):
                     written.update(f for m in self._step_micros(work) for f, _ in m.effects + m.passed)
-            self._stop_needs = stop_needs(self.machine, written, given_start(self.machine, self.procedure.starts))
+            self._stop_needs = stop_needs(self.machine, written, given_start(self.procedure, self.machine))
         return self._stop_needs
 
     def _mark(self, mark: Mark) -> None:
@@ -388,7 +388,7 @@ def build_program(procedure: Procedure, machine: Machine) -> Program:
     end = Micro("end of the job")
     builder.add(Node(Kind.END, None, end))
     program = Program(machine, builder.nodes, {})
-    given = given_start(machine, procedure.starts)
+    given = given_start(procedure, machine)
     end.needs = end_needs(machine, program.written(), given, procedure.leaves)
     program.start = {f: given.get(f, start_value(machine, f)) for f in program.facts() | program.written()}
     return program

@@ -34,11 +34,6 @@ def rule_at_end(machine: Machine, fact_: str) -> str:
     return COMPARED.get(state, "")
 
 
-def given_start(machine: Machine, starts: tuple[State, ...]) -> dict[str, bool]:
-    """The facts that `starts` gives another value."""
-    return {f: value for state in starts for f, value in word_literals(machine, state)}
-
-
 def left(machine: Machine, leaves: tuple[State, ...]) -> dict[str, bool]:
     """The facts that `leaves` gives another end value; leaving a part out leaves its fasteners and seals out."""
     found: dict[str, bool] = {}
