@@ -6,7 +6,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from procforge.sheet.inline import Prose, Run
-from procforge.sheet.rows import Arm, DecisionHead, GroupHead, GroupKind, HoldBar, RoundHead, Row, StepRow, StopRow, WhereWeAre
+from procforge.sheet.rows import (
+    Arm,
+    DecisionHead,
+    GroupHead,
+    GroupKind,
+    HoldBar,
+    RoundHead,
+    Row,
+    StepRow,
+    StopRow,
+    WhereWeAre,
+)
 
 
 def resolved(rows: Sequence[Row], end: str) -> list[Row]:
@@ -44,5 +55,7 @@ def _target(rows: Sequence[Row], at: int, end: str) -> Prose:
             case HoldBar():
                 return ("Go on to ", Run(f"hold point\u00a0{row.number}", to=row.anchor), ".")
             case StopRow() | WhereWeAre():
-                return ("Go on to ", Run(f"step\u00a0{row.number}", to=row.anchor), ".") if row.number else "Go on below."
+                return (
+                    ("Go on to ", Run(f"step\u00a0{row.number}", to=row.anchor), ".") if row.number else "Go on below."
+                )
     return end

@@ -6,7 +6,7 @@ from procforge.analysis.proof import Proof
 from procforge.model.base import Variant
 from procforge.model.equipment import Unit
 from procforge.model.procedure import Procedure
-from procforge.sheet import close, energies, front
+from procforge.sheet import close, energies, front, kit
 from procforge.sheet.arms import resolved
 from procforge.sheet.fields import field_id, initials
 from procforge.sheet.job import Job
@@ -45,7 +45,7 @@ def build_sheet(
         work.rows.append(_section_end(section))
         parts.append((section, start, len(work.rows)))
     rows = resolved(work.rows, f"Go on to section {labels.closing_letter}, {labels.closing.lower()}.")
-    blocks: list[Block] = [*front.before(job), *front.kit(job)]
+    blocks: list[Block] = [*front.before(job), *kit.kit(job)]
     blocks += [Heading(labels.energies, 1, "B", "energies"), *energies.table(job)]
     if energies.devices(job):
         blocks.append(Paragraph(labels.see_tear_off))
@@ -70,7 +70,12 @@ def _section_end(section: Section) -> Row:
     """Who did the section signs once, at its end."""
     first = next((w.id for w in section.body if w.id), str(section.title))
     key = field_id(f"section.{section.title or first}".replace(" ", "-"))
-    return StepRow("", (f"Section {section.number} is done: each box above is ticked or its exception marked.",), key, initials=initials(key))
+    return StepRow(
+        "",
+        (f"Section {section.number} is done: each box above is ticked or its exception marked.",),
+        key,
+        initials=initials(key),
+    )
 
 
 def _last_pages(job: Job, work: Work) -> list[Block]:
@@ -78,5 +83,3 @@ def _last_pages(job: Job, work: Work) -> list[Block]:
     torn = energies.tear_off(job)
     pages: list[Block] = list(work.pages)
     return [*pages, *torn] if torn or pages else []
-
-

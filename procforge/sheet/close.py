@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from procforge.model.procedure import Check, Measure
 from procforge.sheet.english import ended, joined
-from procforge.sheet.fields import DISPOSITION, choice, entry, field_id, initials, signing, tick
-from procforge.sheet.front import new_parts, state_words
+from procforge.sheet.fields import DISPOSITION, bounds_of, choice, entry, field_id, initials, signing, tick
+from procforge.sheet.front import state_words
 from procforge.sheet.inline import Blank, BlankKind, Cell, bounds
-from procforge.sheet.fields import bounds_of
 from procforge.sheet.job import Job
+from procforge.sheet.kit import new_parts
 from procforge.sheet.outline import (
     AcceptanceRow,
     AcceptanceTable,
@@ -30,13 +30,21 @@ def acceptance(job: Job) -> list[Block]:
         if not isinstance(work, Check | Measure) or (isinstance(work, Measure) and work.limit is None):
             continue
         names = [ref.name for ref in work.objects]
-        what = f"{joined([job.names.title(n) for n in names])}: {work.name.replace('-', ' ')}" if names else work.name.replace("-", " ")
+        what = (
+            f"{joined([job.names.title(n) for n in names])}: {work.name.replace('-', ' ')}"
+            if names
+            else work.name.replace("-", " ")
+        )
         key = f"accept.{what}".replace(" ", "-")
         if what in seen:
             continue
         seen.add(what)
         low, high, unit = bounds_of(work.limit)
-        limit = bounds(Blank("limit", BlankKind.READING, "", unit, low=low, high=high)) if low or high else " ".join(getattr(work, "accept", ()))
+        limit = (
+            bounds(Blank("limit", BlankKind.READING, "", unit, low=low, high=high))
+            if low or high
+            else " ".join(getattr(work, "accept", ()))
+        )
         rows.append(
             AcceptanceRow(
                 what, limit, entry(key, "measured", BlankKind.TEXT, "Measured or seen at the last check", required=False),
@@ -52,7 +60,10 @@ def close_out(job: Job) -> list[Block]:
     procedure = job.procedure
     tables: list[ListTable | KeyValues] = []
     if procedure.tasks:
-        rows = tuple((ended(text), tick("close", f"task-{at}", label=f"Closing task {at}")) for at, text in enumerate(procedure.tasks, 1))
+        rows = tuple(
+            (ended(text), tick("close", f"task-{at}", label=f"Closing task {at}"))
+            for at, text in enumerate(procedure.tasks, 1)
+        )
         tables.append(ListTable(("Closing tasks", "Done"), rows, widths=(6, 0.7), centred=(1,)))
     parts: list[tuple[Cell, ...]] = []
     for name in new_parts(job):
@@ -62,7 +73,11 @@ def close_out(job: Job) -> list[Block]:
     for at in (1, 2):
         other = [entry("used", f"other-{at}{part}", kind, label, required=False) for part, kind, label in (("", BlankKind.TEXT, "Other part"), ("-stock", BlankKind.NUMBER, "Stock no."), ("-quantity", BlankKind.NUMBER, "Number used"), ("-serial", BlankKind.SERIAL, "Serial or batch no."))]  # fmt: skip
         parts.append(tuple(other))
-    tables.append(ListTable(("Parts used", "Stock no.", "Number", "Serial or batch no."), tuple(parts), widths=(2.6, 1.2, 0.9, 1.8)))
+    tables.append(
+        ListTable(
+            ("Parts used", "Stock no.", "Number", "Serial or batch no."), tuple(parts), widths=(2.6, 1.2, 0.9, 1.8)
+        )
+    )
     left = " ".join(state_words(job, s) for s in procedure.leaves)
     if left:
         tables.append(KeyValues((("The job leaves it so", left),)))
@@ -78,4 +93,8 @@ def close_out(job: Job) -> list[Block]:
         Signature("Checked", "not the one who did it", blanks=signing("close.checked", other_than=done[0].id)[:3]),
         Signature("Taken back into service", "", blanks=signing("close.taken-back")[:3]),
     )
-    return [Heading(job.labels.closing, 1, job.labels.closing_letter, "close-out"), *acceptance(job), CloseOut(tuple(tables), remarks, signatures, job.labels.kept)]
+    return [
+        Heading(job.labels.closing, 1, job.labels.closing_letter, "close-out"),
+        *acceptance(job),
+        CloseOut(tuple(tables), remarks, signatures, job.labels.kept),
+    ]

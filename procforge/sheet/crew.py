@@ -50,7 +50,9 @@ def clock(seconds: Fraction) -> str:
     """`1 h 25 min`; whole minutes, rounded up."""
     minutes = -(-seconds // 60)
     hours, rest = divmod(int(minutes), 60)
-    return " ".join(part for part in (f"{hours}\u00a0h" if hours else "", f"{rest}\u00a0min" if rest or not hours else "") if part)
+    return " ".join(
+        part for part in (f"{hours}\u00a0h" if hours else "", f"{rest}\u00a0min" if rest or not hours else "") if part
+    )
 
 
 def crew_table(job: Job) -> ListTable | None:
@@ -68,4 +70,9 @@ def crew_table(job: Job) -> ListTable | None:
         rows.append(("any of the crew", "", "", clock(stated[""]), ""))
     if not rows:
         return None
-    return ListTable(("People", "Number", "Skill", "Stated times", "Names"), tuple(rows), widths=(1.1, 0.65, 2.4, 1.0, 2.0), centred=(1,))
+    return ListTable(
+        ("People", "Number", "Skill", "Stated times", "Names"),
+        tuple(rows),
+        widths=(1.1, 0.65, 2.4, 1.0, 2.0),
+        centred=(1,),
+    )

@@ -6,9 +6,9 @@ from procforge.model.base import pick
 from procforge.model.equipment import Energy, Scheme, Vent
 from procforge.sheet.english import joined, nb, upper_first
 from procforge.sheet.fields import field_id
-from procforge.sheet.front import temporary
 from procforge.sheet.inline import Blank, BlankKind, Cell
 from procforge.sheet.job import Job
+from procforge.sheet.kit import temporary
 from procforge.sheet.outline import Block, Heading, ListTable, PageBreak, Paragraph, Turn
 from procforge.sheet.sentences import position
 
@@ -22,9 +22,12 @@ def devices(job: Job) -> list[str]:
         for ref in step.objects:
             kind = job.machine.kind(ref.name)
             holds = ref.name in job.machine.fed_by
-            if step.verb in ("isolate", "lock") or (holds and step.verb in ("open", "shut", "switch-off") and kind != "supply"):
+            if step.verb in ("isolate", "lock") or (
+                holds and step.verb in ("open", "shut", "switch-off") and kind != "supply"
+            ):
                 found[ref.name] = None
-            elif step.verb == "fit" and kind == "temporary" and (holds or any(ref.name in e.blocked_by for e in job.machine.energies.values())):
+            blocks = holds or any(ref.name in e.blocked_by for e in job.machine.energies.values())
+            if step.verb == "fit" and kind == "temporary" and blocks:
                 found[ref.name] = None
     return list(found)
 
@@ -93,7 +96,13 @@ def table(job: Job) -> list[Block]:
         )  # fmt: skip
     if not rows:
         return [Paragraph("Energies: this work isolates and opens none.")]
-    return [ListTable(("Source and kind", "How much", "Held off by", "Let down", "Proved"), tuple(rows), widths=(1.5, 1.7, 2.4, 1.5, 1.3))]
+    return [
+        ListTable(
+            ("Source and kind", "How much", "Held off by", "Let down", "Proved"),
+            tuple(rows),
+            widths=(1.5, 1.7, 2.4, 1.5, 1.3),
+        )
+    ]
 
 
 def _chosen(feed: tuple[Scheme, ...], used: set[str]) -> list[str]:
@@ -127,19 +136,56 @@ def tear_off(job: Job) -> list[Block]:
     for at, name in enumerate(listed, 1):
         held = [job.names.plain(e) for e in job.machine.fed_by.get(name, ())]
         held += [job.names.plain(n) for n, e in job.machine.energies.items() if name in e.blocked_by]
-        rows.append((str(at), job.names.tag(name), job.names.title(name), upper_first(_position(job, name)), joined(list(dict.fromkeys(held))), *_entries(name)))
+        rows.append(
+            (
+                str(at),
+                job.names.tag(name),
+                job.names.title(name),
+                upper_first(_position(job, name)),
+                joined(list(dict.fromkeys(held))),
+                *_entries(name),
+            )
+        )
     for at, name in enumerate(blinds, len(listed) + 1):
-        rows.append((str(at), job.names.tag(name), job.names.title(name), "Fitted", "for the job only", *_entries(name)))
+        rows.append(
+            (str(at), job.names.tag(name), job.names.title(name), "Fitted", "for the job only", *_entries(name))
+        )
     out: list[Block] = [PageBreak(Turn.LANDSCAPE), Heading(job.labels.tear_off, 1, "", "isolation-list")]
     out.append(Paragraph(job.labels.tear_off_says))
     head = ("", "Tag", "Device", "Position", "Holds off", "Lock no.", "On: by, date", "Off: by, date")
-    out.append(ListTable(head, tuple(rows), "Devices, blinds and other temporary items", widths=(0.35, 0.9, 2.4, 0.9, 2.4, 1.3, 1.7, 1.7)))
+    out.append(
+        ListTable(
+            head,
+            tuple(rows),
+            "Devices, blinds and other temporary items",
+            widths=(0.35, 0.9, 2.4, 0.9, 2.4, 1.3, 1.7, 1.7),
+        )
+    )
     proofs: list[tuple[Cell, ...]] = []
     for name in energies_met(job):
         energy = job.machine.energies[name]
-        made = (_blank(name, "reading", BlankKind.TEXT, "Reading"), _blank(name, "proved-by", BlankKind.SIGN, "Proved by"), _blank(name, "proved-at", BlankKind.TIME, "Time"))
-        proofs.append((job.names.title(name, tag=True), f"{_KINDS[energy.kind]}; {size(job, energy)}", _relief(job, energy), _proof(job, energy), *made))
-    out.append(ListTable(("Source", "Kind and size", "Let down", "Proof", "Reading", "By", "Date, time"), tuple(proofs), "Proofs", widths=(1.9, 2.6, 1.9, 1.7, 1.2, 1.5, 1.2)))
+        made = (
+            _blank(name, "reading", BlankKind.TEXT, "Reading"),
+            _blank(name, "proved-by", BlankKind.SIGN, "Proved by"),
+            _blank(name, "proved-at", BlankKind.TIME, "Time"),
+        )
+        proofs.append(
+            (
+                job.names.title(name, tag=True),
+                f"{_KINDS[energy.kind]}; {size(job, energy)}",
+                _relief(job, energy),
+                _proof(job, energy),
+                *made,
+            )
+        )
+    out.append(
+        ListTable(
+            ("Source", "Kind and size", "Let down", "Proof", "Reading", "By", "Date, time"),
+            tuple(proofs),
+            "Proofs",
+            widths=(1.9, 2.6, 1.9, 1.7, 1.2, 1.5, 1.2),
+        )
+    )
     return out
 
 
@@ -151,5 +197,3 @@ def _entries(name: str) -> tuple[Blank, ...]:
 
 def _blank(name: str, part: str, kind: BlankKind, label: str) -> Blank:
     return Blank(field_id("list", name, part), kind, label, required=False)
-
-

@@ -10,6 +10,7 @@ import re
 from hashlib import sha256
 
 from procforge.model.procedure import Limit
+from procforge.quantities import Quantity
 from procforge.sheet.inline import Blank, BlankKind
 
 LONGEST = 64
@@ -47,9 +48,9 @@ def initials(key: str, *parts: str, label: str = "Initials", role: str = "", oth
     return Blank(field_id(key, *parts, "initials"), BlankKind.INITIALS, label, role=role, other_than=other_than)
 
 
-def entry(key: str, part: str, kind: BlankKind, label: str, *, required: bool = True, **more: str) -> Blank:
+def entry(key: str, part: str, kind: BlankKind, label: str, *, required: bool = True) -> Blank:
     """A blank of any kind without choices or limits."""
-    return Blank(field_id(key, part), kind, label, required=required, **more)
+    return Blank(field_id(key, part), kind, label, required=required)
 
 
 def choice(key: str, part: str, label: str, choices: tuple[str, ...], *, required: bool = True) -> Blank:
@@ -72,12 +73,13 @@ def bounds_of(limit: Limit | None, unit: str = "") -> tuple[str, str, str]:
     """The two limits as decimal text and their unit; the upper limit's unit counts for both."""
     if limit is None or (limit.low is None and limit.high is None):
         return "", "", unit
-    symbol = (limit.high or limit.low).unit.symbol  # type: ignore[union-attr]
+    given = limit.high if limit.high is not None else limit.low
+    symbol = given.unit.symbol if given is not None else unit
 
-    def text(amount: object) -> str:
+    def text(amount: Quantity | None) -> str:
         if amount is None:
             return ""
-        return str((amount if amount.unit.symbol == symbol else amount.to(symbol)).written)  # type: ignore[attr-defined]
+        return (amount if amount.unit.symbol == symbol else amount.to(symbol)).written
 
     return text(limit.low), text(limit.high), symbol
 

@@ -62,13 +62,21 @@ class Job:
 
     @classmethod
     def of(
-        cls, procedure: Procedure, variant: Variant, unit: Unit | None, labels: Labels, profile: Profile, proof: Proof | None
+        cls,
+        procedure: Procedure,
+        variant: Variant,
+        unit: Unit | None,
+        labels: Labels,
+        profile: Profile,
+        proof: Proof | None,
     ) -> Job:
         """The job before its first row."""
         machine = Machine(procedure.equipment, variant)
         read = frozenset(w.check for w in walk(procedure.body) if isinstance(w, When | Repeat))
         unreached = frozenset(id(w) for w in proof.unreached) if proof else frozenset()
-        return cls(procedure, variant, unit, labels, profile, machine, Names(machine, unit), proof, read, unreached=unreached)
+        return cls(
+            procedure, variant, unit, labels, profile, machine, Names(machine, unit), proof, read, unreached=unreached
+        )
 
     def applies(self, work: AnyWork) -> bool:
         """Whether a statement is printed on this variant's sheet."""

@@ -87,7 +87,9 @@ class Labels:
     work: str = "Work"
     acceptance: str = "What was judged"
     tear_off: str = "Isolation and blind list"
-    tear_off_says: str = "Tear off and keep at the lock box. The record is at the steps; this list is a copy for all who lock on."
+    tear_off_says: str = (
+        "Tear off and keep at the lock box. The record is at the steps; this list is a copy for all who lock on."
+    )
     see_tear_off: str = "The last page is the isolation and blind list, to be torn off and kept at the lock box."
     kept: str = "Keep the completed sheet with the records of the machine, for as long as site rules say."
     figure: str = "Figure"

@@ -11,6 +11,8 @@ from procforge.model.equipment import Fastener, Thing, Unit
 from procforge.model.procedure import Ref
 from procforge.sheet.english import is_plural, lower_first, upper_first
 
+#: Kinds whose qualifier says what they are made of or how large, which the lists of things to bring tell.
+_SHORTENED = frozenset({"tool", "consumable", "supply", "gauge", "part", "seal", "fastener", "guard"})
 _TAG = re.compile(r"(?=.*\d)(?=.*[A-Z])[\w.-]+\Z")
 
 
@@ -64,7 +66,7 @@ class Names:
             return self._free(name)
         title = item.title or (item.base or name).replace("-", " ")
         head, rest = _parted(title)
-        if rest and (whole or len(self._heads.get(head.lower(), ())) > 1):
+        if rest and (whole or item.kind not in _SHORTENED or len(self._heads.get(head.lower(), ())) > 1):
             head = title if rest.startswith("with ") else f"{head} ({rest})"
         title = lower_first(head)
         if place and self._ambiguous(name):

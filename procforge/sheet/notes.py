@@ -52,7 +52,11 @@ def _looks(job: Job, ref: Ref, item: Solid | Seal) -> list[Prose]:
     if not others:
         return []
     verb, them = ("look", "them") if names.many(ref.name) else ("looks", "it")
-    return [strong(f"{upper_first(names.the(ref.name, tag=False))} {verb} like {joined(others)}. Keep {them} apart and marked.")]
+    return [
+        strong(
+            f"{upper_first(names.the(ref.name, tag=False))} {verb} like {joined(others)}. Keep {them} apart and marked."
+        )
+    ]
 
 
 def _spent(job: Job, item: Solid | Seal) -> list[Prose]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from procforge.model.base import pick
 from procforge.model.equipment import Fastener, Solid
 from procforge.model.procedure import Check, Measure, Ref, Step
-from procforge.sheet.english import ended, nb, upper_first
+from procforge.sheet.english import ended, lower_first, nb, upper_first
 from procforge.sheet.fields import (
     ACCEPTED,
     FAILED,
@@ -53,7 +53,9 @@ def step_rows(job: Job, step: Step, place: Place) -> list[StepRow]:
     rows = []
     for at, ref in enumerate(step.objects):
         own = step.but(objects=(ref,), meets=step.meets if at == 0 else (), figures=step.figures if at == 0 else ())
-        here = Place(f"{place.number}{chr(ord('a') + at)}" if at < 26 else place.number, f"{place.key}:{ref.name}", place.level)
+        here = Place(
+            f"{place.number}{chr(ord('a') + at)}" if at < 26 else place.number, f"{place.key}:{ref.name}", place.level
+        )
         rows.append(_step(job, own, here))
     return rows
 
@@ -68,7 +70,7 @@ def _step(job: Job, step: Step, place: Place) -> StepRow:
     if step.no_value and torque is None:
         details.append(step.no_value)
     if step.look_up and torque is None:
-        details.append(f"Look up {step.look_up[0]} in {step.look_up[1]}.")
+        details.append(f"Look up: {lower_first(step.look_up[0])}, in {step.look_up[1]}.")
         signed = True
     return StepRow(
         place.number, sentences(step, job.names, about(job, step)), key, short(step, job.names),
@@ -120,9 +122,23 @@ def _isolators(job: Job, step: Step, key: str) -> tuple[IsolatorRow, ...]:
     rows = []
     for at, ref in enumerate(step.objects, 1):
         words = job.names.title(ref.name)
-        lock = Blank(field_id(key, ref.name, "lock"), BlankKind.NUMBER, f"Lock no., {words}"[:60]) if step.verb == "lock" else None
+        lock = (
+            Blank(field_id(key, ref.name, "lock"), BlankKind.NUMBER, f"Lock no., {words}"[:60])
+            if step.verb == "lock"
+            else None
+        )
         signs = initials(key, ref.name) if step.verb in ("lock", "unlock") else None
-        rows.append(IsolatorRow(words, position(step.verb, ref.name, job.names), job.names.tag(ref.name), str(at), tick(key, ref.name), lock, signs))
+        rows.append(
+            IsolatorRow(
+                words,
+                position(step.verb, ref.name, job.names),
+                job.names.tag(ref.name),
+                str(at),
+                tick(key, ref.name),
+                lock,
+                signs,
+            )
+        )
     return tuple(rows)
 
 
@@ -215,7 +231,7 @@ def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
         blanks.append(reading(key, "reading", f"{upper_first(measure.label)}{suffix}", measure.limit, unit))
     details: list[Prose] = [*measure.prose]
     if measure.look_up:
-        details.append(f"Look up {measure.look_up[0]} in {measure.look_up[1]}.")
+        details.append(f"Look up: {lower_first(measure.look_up[0])}, in {measure.look_up[1]}.")
         blanks.append(entry(key, "value", BlankKind.READING, f"{upper_first(measure.look_up[0])}, with its unit"))
     if measure.no_value:
         details.append(measure.no_value)
@@ -227,7 +243,7 @@ def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
         job.results[measure.result] = Result(place.number, measure.label, verdict[0], judged=False)
     return StepRow(
         place.number, measure_sentences(measure, job.names), key, short(measure, job.names), (*details, *failing(job, measure)),
-        expect=measure.expect, limit=_limit(measure), by=job.names.role(measure.role),
+        expect=measure.expect, limit="" if measure.places else _limit(measure), by=job.names.role(measure.role),
         takes=nb(measure.takes) if measure.takes is not None else "", tick=tick(key), otherwise=otherwise(key),
         blanks=tuple(blanks), hazards=job.panels(measure.meets, place.number), figures=pictures(job, measure.figures),
         level=place.level, anchor=key,
@@ -251,7 +267,7 @@ def step_result(job: Job, step: Step, row: StepRow) -> None:
     """Note the result of a step that a later decision reads."""
     for blank in row.blanks:
         if step.result and blank.kind is BlankKind.CHOICE and blank.choices == (PASSED, FAILED):
-            job.results[step.result] = Result(row.number, row.title[:1].lower() + row.title[1:], blank, judged=False)
+            job.results[step.result] = Result(row.number, lower_first(row.title), blank, judged=False)
 
 
 def stock_of(job: Job, name: str) -> str:

@@ -14,6 +14,7 @@ from procforge.model.procedure import Check, Measure, Ref, Step
 from procforge.model.verbs import by_name
 from procforge.sheet.english import clauses, ended, in_turn, joined, lower_first, nb, upper_first
 from procforge.sheet.naming import Names
+from procforge.sheet.phrases import amount, at_gauge, pronoun, the_objects, with_tools
 
 Said = list[str]
 #: Position of a device to the verb that brings it there.
@@ -48,20 +49,33 @@ def check_sentences(check: Check, names: Names) -> tuple[str, ...]:
     """What a check asks for."""
     words = lower_first(check.title) or check.name.replace("-", " ")
     things = [names.the(ref.name) for ref in check.objects]
-    tail = _with(check.tools, names)
-    return tuple(clauses(lambda them, more: f"Do the {words} check on {them}{more}.", things, joined, tail)) or (f"Do the {words} check.",)
+    tail = with_tools(check.tools, names)
+    return tuple(clauses(lambda them, more: f"Do the {words} check on {them}{more}.", things, joined, tail)) or (
+        f"Do the {words} check.",
+    )
 
 
 def measure_sentences(measure: Measure, names: Names) -> tuple[str, ...]:
     """What is measured, on what, with what."""
     label = lower_first(measure.label)
     article = "" if label.split(" ")[0] in ("the", "a", "an", "each", "both") else "the "
-    where = f" at {_gauges(measure, names)}" if measure.tools and _is_gauge(measure.tools[0], names) else _with(measure.tools, names)
+    where = (
+        f" at {_gauges(measure, names)}"
+        if measure.tools and _is_gauge(measure.tools[0], names)
+        else with_tools(measure.tools, names)
+    )
     found = " as found" if measure.as_found else ""
     things = joined([names.the(ref.name) for ref in measure.objects])
-    on = f" on {things}" if things and not any(names.plain(ref.name, place=False) in label for ref in measure.objects) else ""
+    on = (
+        f" on {things}"
+        if things and not any(names.plain(ref.name, place=False) in label for ref in measure.objects)
+        else ""
+    )
     if measure.places:
-        return (f"Measure {article}{label}{on}{where}{found}.", f"Read it at {joined([names.place(p) for p in measure.places])}.")
+        return (
+            f"Measure {article}{label}{on}{where}{found}.",
+            f"Read it at {joined([names.place(p) for p in measure.places])}.",
+        )
     return (f"Measure {article}{label}{on}{where}{found}.",)
 
 
@@ -83,51 +97,16 @@ def _pattern(step: Step, it: str) -> str:
     return ended(upper_first(say.replace("{it}", it).strip()))
 
 
-# ---- parts of a sentence -------------------------------------------------------------------------------------------
-def _the(step: Step, names: Names) -> list[str]:
-    return [names.new(ref.name) if ref.new else text for ref, text in zip(step.objects, names.each(step.objects), strict=True)]
-
-
-def _it(refs: Sequence[Ref], names: Names) -> str:
-    return "them" if len(refs) > 1 or any(names.many(r.name) for r in refs) else "it"
-
-
-def _with(tools: Sequence[Ref], names: Names) -> str:
-    """` with the torque wrench`, ` with nitrogen`, ` from the test supply`."""
-    used: list[str] = []
-    sources: list[str] = []
-    for ref in tools:
-        item = names.item(ref.name)
-        if isinstance(item, Supply):
-            sources.append(names.the(ref.name))
-        elif item is not None and item.kind == "consumable":
-            used.append(names.plain(ref.name))
-        else:
-            used.append(names.the(ref.name))
-    return (f" with {joined(used)}" if used else "") + (f" from {joined(sources)}" if sources else "")
-
-
-def _amount(step: Step) -> str:
-    if step.to_amount is not None:
-        return f" to {nb(step.to_amount)}"
-    return f" at {nb(step.at_amount)}" if step.at_amount is not None else ""
-
-
-def _at_gauge(step: Step, names: Names) -> str:
-    """` at the proving gauge (PI-3)`: the one the step names, else the one the machine names."""
-    if step.at is not None and step.at.name in names.machine.items:
-        return f" at {names.the(step.at.name)}"
-    for ref in step.objects:
-        if names.machine.kind(ref.name) == "pressure-space" and (found := names.machine.gauges(ref.name)):
-            return f" at {names.the(found[0])}"
-    return ""
-
-
 def _simple(verb: str, after: str = "", join: Callable[[Sequence[str]], str] = joined) -> Callable[[Step, Names], Said]:
     """`VERB the a, the b and the c with the tool AFTER.`"""
 
     def say(step: Step, names: Names) -> Said:
-        return clauses(lambda them, more: f"{verb} {them}{more}{after}.", _the(step, names), join, _with(step.tools, names))
+        return clauses(
+            lambda them, more: f"{verb} {them}{more}{after}.",
+            the_objects(step, names),
+            join,
+            with_tools(step.tools, names),
+        )
 
     return say
 
@@ -135,15 +114,21 @@ def _simple(verb: str, after: str = "", join: Callable[[Sequence[str]], str] = j
 # ---- people --------------------------------------------------------------------------------------------------------
 def _notify(step: Step, names: Names, about: str) -> Said:
     told = f" {about}" if about else ""
-    return clauses(lambda them, more: f"Tell {them}{more}.", _the(step, names), joined, told)
+    return clauses(lambda them, more: f"Tell {them}{more}.", the_objects(step, names), joined, told)
 
 
 def _start(verb: str) -> Callable[[Step, Names], Said]:
-    return lambda step, names: clauses(lambda them, _: f"{verb} {them}.", _the(step, names) or [names.machine_words()], joined)
+    return lambda step, names: clauses(
+        lambda them, _: f"{verb} {them}.", the_objects(step, names) or [names.machine_words()], joined
+    )
 
 
 def _clear(step: Step, names: Names) -> Said:
-    return clauses(lambda them, _: f"See that {them} is clear of people, tools and loose objects.", _the(step, names), joined)
+    return clauses(
+        lambda them, _: f"See that {them} is clear of people, tools and loose objects.",
+        the_objects(step, names),
+        joined,
+    )
 
 
 # ---- devices -------------------------------------------------------------------------------------------------------
@@ -161,7 +146,9 @@ def position(verb: str, name: str, names: Names) -> str:
 def _set(step: Step, names: Names) -> Said:
     if len(step.objects) > 1:
         return ["Set each device below to the position given, from top to bottom."]
-    return [f"{TO_POSITION.get(position(step.verb, ref.name, names), 'Set')} {names.the(ref.name)}." for ref in step.objects]
+    return [
+        f"{TO_POSITION.get(position(step.verb, ref.name, names), 'Set')} {names.the(ref.name)}." for ref in step.objects
+    ]
 
 
 def _lock(step: Step, names: Names) -> Said:
@@ -188,7 +175,7 @@ def _vent(say_it: str) -> Callable[[Step, Names], Said]:
             if vents:
                 valves = joined([names.the(v.valve) for v in vents], "or" if len(vents) > 1 else "and")
                 out.append(f"Open {valves}.")
-            out.append(say_it.format(it=names.the(ref.name), to=where + _with(step.tools, names)))
+            out.append(say_it.format(it=names.the(ref.name), to=where + with_tools(step.tools, names)))
             if vents:
                 out.append("Leave that valve open until a step says to shut it.")
         return out
@@ -197,7 +184,12 @@ def _vent(say_it: str) -> Callable[[Step, Names], Said]:
 
 
 def _purge(step: Step, names: Names) -> Said:
-    return clauses(lambda them, more: f"Purge {them}{more}.", _the(step, names), joined, _amount(step) + _with(step.tools, names))
+    return clauses(
+        lambda them, more: f"Purge {them}{more}.",
+        the_objects(step, names),
+        joined,
+        amount(step) + with_tools(step.tools, names),
+    )
 
 
 def _prove(step: Step, names: Names) -> Said:
@@ -211,31 +203,40 @@ def _prove(step: Step, names: Names) -> Said:
             out.append(f"Prove that {names.the(ref.name)} {'hold' if names.many(ref.name) else 'holds'} no energy.")
         else:
             out.append(f"Prove that {names.the(ref.name)} {'hold' if names.many(ref.name) else 'holds'} no pressure.")
-    if gauge := _at_gauge(step, names):
+    if gauge := at_gauge(step, names):
         out.append(f"Read {gauge.removeprefix(' at ')}.")
-    elif tail := _with(step.tools, names):
+    elif tail := with_tools(step.tools, names):
         out.append(f"Do it{tail}.")
     return out
 
 
 def _try_start(step: Step, names: Names) -> Said:
-    return ["See that everybody is clear of the machine.", *clauses(lambda them, _: f"Try to start {them}.", _the(step, names), joined), "Set the control back to off."]
+    return [
+        "See that everybody is clear of the machine.",
+        *clauses(lambda them, _: f"Try to start {them}.", the_objects(step, names), joined),
+        "Set the control back to off.",
+    ]
 
 
 def _pressurise(step: Step, names: Names) -> Said:
-    tail = _amount(step) + _with(step.tools, names)
-    out = clauses(lambda them, more: f"Pressurise {them}{more}.", _the(step, names), joined, tail)
-    return out + ([f"Read the pressure{_at_gauge(step, names)}."] if step.at else [])
+    tail = amount(step) + with_tools(step.tools, names)
+    out = clauses(lambda them, more: f"Pressurise {them}{more}.", the_objects(step, names), joined, tail)
+    return out + ([f"Read the pressure{at_gauge(step, names)}."] if step.at else [])
 
 
 def _leak_test(step: Step, names: Names) -> Said:
     pressure = step.at_amount or step.to_amount
-    tail = (f" at {nb(pressure)}" if pressure is not None else "") + _with(step.tools, names)
-    return clauses(lambda them, more: f"Leak-test {them}{more}.", _the(step, names), joined, tail)
+    tail = (f" at {nb(pressure)}" if pressure is not None else "") + with_tools(step.tools, names)
+    return clauses(lambda them, more: f"Leak-test {them}{more}.", the_objects(step, names), joined, tail)
 
 
 def _let_down(step: Step, names: Names) -> Said:
-    return clauses(lambda them, more: f"Let the test pressure in {them} down{more}.", _the(step, names), joined, _amount(step))
+    return clauses(
+        lambda them, more: f"Let the test pressure in {them} down{more}.",
+        the_objects(step, names),
+        joined,
+        amount(step),
+    )
 
 
 def _connect(verb: str, word: str) -> Callable[[Step, Names], Said]:
@@ -255,18 +256,27 @@ def _relieve(step: Step, names: Names) -> Said:
     tools = step.tools
     if not tools and len(step.objects) == 1 and isinstance(item := names.item(step.objects[0].name), Energy):
         tools = tuple(Ref.make(name=n) for n in item.relieved_by if names.item(n))
-    return clauses(lambda them, more: f"Relieve {them}{more}.", _the(step, names), joined, _with(tools, names))
+    return clauses(
+        lambda them, more: f"Relieve {them}{more}.", the_objects(step, names), joined, with_tools(tools, names)
+    )
 
 
 def _tension(verb: str) -> Callable[[Step, Names], Said]:
-    return lambda step, names: clauses(lambda them, more: f"{verb} {them}{more}.", _the(step, names), joined, _amount(step) + _with(step.tools, names))
+    return lambda step, names: clauses(
+        lambda them, more: f"{verb} {them}{more}.",
+        the_objects(step, names),
+        joined,
+        amount(step) + with_tools(step.tools, names),
+    )
 
 
 # ---- taking apart and putting back ---------------------------------------------------------------------------------
 def _ease(step: Step, names: Names) -> Said:
     turn = f" by {step.turns}" if step.turns else ""
-    out = clauses(lambda them, more: f"Ease {them}{turn}{more}.", _the(step, names), in_turn, _with(step.tools, names))
-    return [*out, f"Leave {_it(step.objects, names)} on."]
+    out = clauses(
+        lambda them, more: f"Ease {them}{turn}{more}.", the_objects(step, names), in_turn, with_tools(step.tools, names)
+    )
+    return [*out, f"Leave {pronoun(step.objects, names)} on."]
 
 
 def _remove(step: Step, names: Names) -> Said:
@@ -274,15 +284,20 @@ def _remove(step: Step, names: Names) -> Said:
     for ref, text in zip(step.objects, names.each(step.objects), strict=True):
         bolts = names.bolts(ref.name)
         parts.append(text + (f" ({bolts})" if bolts else ""))
-    return clauses(lambda them, more: f"Remove {them}{more}.", parts, in_turn, _with(step.tools, names))
+    return clauses(lambda them, more: f"Remove {them}{more}.", parts, in_turn, with_tools(step.tools, names))
 
 
 def _fit(step: Step, names: Names) -> Said:
     out: Said = []
-    tail = _with(step.tools, names)
+    tail = with_tools(step.tools, names)
     fasteners = [ref for ref in step.objects if isinstance(names.item(ref.name), Fastener)]
     solids = [ref for ref in step.objects if ref not in fasteners]
-    out += clauses(lambda them, more: f"Fit {them}{more}.", [names.new(r.name) if r.new else text for r, text in zip(solids, names.each(solids), strict=True)], in_turn, tail)
+    out += clauses(
+        lambda them, more: f"Fit {them}{more}.",
+        [names.new(r.name) if r.new else text for r, text in zip(solids, names.each(solids), strict=True)],
+        in_turn,
+        tail,
+    )
     for ref in fasteners:
         bolts = names.bolts(ref.name)
         thing = names.new(ref.name) if ref.new else names.the(ref.name)
@@ -303,14 +318,14 @@ def _tighten(verb: str) -> Callable[[Step, Names], Said]:
         for ref in step.objects:
             item = names.item(ref.name)
             thing = names.new(ref.name) if ref.new else names.the(ref.name)
-            tail = _with(step.tools, names)
+            tail = with_tools(step.tools, names)
             torque = torque_of(step, ref.name, names)
             if torque is not None:
                 out.append(f"{verb} {thing} to {nb(torque.target)}{tail}, as the table below says.")
             elif isinstance(item, Fastener) and item.hand_tight:
                 out.append(f"{verb} {thing} hand-tight.")
             else:
-                out.append(f"{verb} {thing}{_amount(step)}{tail}.")
+                out.append(f"{verb} {thing}{amount(step)}{tail}.")
         return out
 
     return say
@@ -330,13 +345,13 @@ def _renew(step: Step, names: Names) -> Said:
 
 
 def _exchange(step: Step, names: Names) -> Said:
-    sound = " for sound ones" if _it(step.objects, names) == "them" else " for a sound one"
-    out = clauses(lambda them, more: f"Exchange {them}{more}.", _the(step, names), joined, sound)
+    sound = " for sound ones" if pronoun(step.objects, names) == "them" else " for a sound one"
+    out = clauses(lambda them, more: f"Exchange {them}{more}.", the_objects(step, names), joined, sound)
     return [*out, "Write down both serial numbers."]
 
 
 def _mark(step: Step, names: Names) -> Said:
-    them = _it(step.objects, names)
+    them = pronoun(step.objects, names)
     goes = "goes" if them == "it" else "go"
     return [*_simple("Mark")(step, names), f"The mark must show where {'they' if them == 'them' else 'it'} {goes}."]
 

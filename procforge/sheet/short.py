@@ -40,7 +40,9 @@ def _candidates(work: AnyWork, names: Names) -> Iterator[str]:
             yield text.rstrip(".")
             yield f"{_verb(work, names)} as written"
         case Step():
-            yield from _objects(_verb(work, names), [ref.name for ref in work.objects], names, new=any(r.new for r in work.objects))
+            yield from _objects(
+                _verb(work, names), [ref.name for ref in work.objects], names, new=any(r.new for r in work.objects)
+            )
         case Check():
             yield from _objects(f"Check {work.name.replace('-', ' ')},", [ref.name for ref in work.objects], names)
             yield f"Check {work.name.replace('-', ' ')}"
@@ -88,7 +90,13 @@ def _objects(verb: str, objects: list[str], names: Names, *, new: bool = False) 
         yield f"{verb} {fresh}" + ((item.base if item else "") or objects[0]).replace("-", " ")
         yield f"{verb} {fresh}{_ONE.get(next(iter(kinds)), 'item')}"
     elif objects:
-        word = _KINDS.get(next(iter(kinds)), "items") if len(kinds) == 1 else "devices" if kinds <= {"isolator", "valve"} else "items"
+        word = (
+            _KINDS.get(next(iter(kinds)), "items")
+            if len(kinds) == 1
+            else "devices"
+            if kinds <= {"isolator", "valve"}
+            else "items"
+        )
         yield f"{verb} {fresh}{len(objects)} {word}"
     yield verb
 

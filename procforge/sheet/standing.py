@@ -8,6 +8,7 @@ before it were done.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from procforge.analysis.build import build_program
 from procforge.analysis.program import Kind, Program
@@ -22,10 +23,11 @@ Facts = tuple[int, int]  # a bit for each fact: may be true, may be false
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Facts that surely hold and facts that may hold, as `state name`."""
+    """Facts that surely hold, may hold and surely don't, as `state name`; others are as at the start."""
 
     sure: frozenset[str]
     perhaps: frozenset[str]
+    never: frozenset[str] = frozenset()
 
     def names(self, state: str, order: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The names in that state, sure and perhaps, in the order given."""
@@ -51,6 +53,7 @@ def standings(job: Job) -> dict[int, Standing]:
         key: Standing(
             frozenset(f for f, at in index.items() if one >> at & 1 and not none >> at & 1),
             frozenset(f for f, at in index.items() if one >> at & 1 and none >> at & 1),
+            frozenset(f for f, at in index.items() if none >> at & 1 and not one >> at & 1),
         )
         for key, (one, none) in found.items()
     }
@@ -76,7 +79,13 @@ def _pass(program: Program, index: dict[str, int]) -> list[Facts | None]:
                 state = (state[0] | 1 << index[fact], state[1] | 1 << index[fact]) if fact in index else state
         if node.kind in (Kind.STOP, Kind.END):
             continue
-        nexts = [node.lanes[0]] if node.kind == Kind.FORK and node.lanes else [after_lane[at]] if node.kind == Kind.LANE else node.nexts
+        nexts = (
+            [node.lanes[0]]
+            if node.kind == Kind.FORK and node.lanes
+            else [after_lane[at]]
+            if node.kind == Kind.LANE
+            else node.nexts
+        )
         for way, target in enumerate(nexts):
             here = state
             if node.kind == Kind.RESULT:
@@ -96,7 +105,7 @@ def _lane_ends(program: Program) -> dict[int, int]:
     for node in program.nodes:
         if node.kind == Kind.FORK:
             borders = [*node.lanes, node.nexts[0]]
-            for start, stop in zip(borders, borders[1:], strict=False):
+            for start, stop in pairwise(borders):
                 ends |= {at: stop for at in range(start, stop) if program.nodes[at].kind == Kind.LANE}
     return ends
 
@@ -135,7 +144,7 @@ def lines(job: Job, standing: Standing | None) -> tuple[tuple[str, Prose], ...]:
     valves = tuple(n for n in items if machine.kind(n) in ("isolator", "valve"))
     solids = tuple(n for n, i in machine.solids.items() if i.kind != "temporary")
     temporary = machine.kinds("temporary")
-    out_sure = tuple(n for n in solids if f"in {n}" not in standing.sure | standing.perhaps)
+    out_sure = tuple(n for n in solids if f"in {n}" in standing.never)
     out_perhaps = tuple(n for n in solids if f"in {n}" in standing.perhaps)
     add("Locks on", standing.names("locked", valves))
     locked = {n for group in standing.names("locked", valves) for n in group}
@@ -147,7 +156,11 @@ def lines(job: Job, standing: Standing | None) -> tuple[tuple[str, Prose], ...]:
     }
     add("Open", (open_spaces["sure"], tuple(s for s in open_spaces["perhaps"] if s not in open_spaces["sure"])))
     inner = set(machine.units)
-    add("Out of the machine", (tuple(n for n in out_sure if n not in inner), tuple(n for n in out_perhaps if n not in inner)), "")
+    add(
+        "Out of the machine",
+        (tuple(n for n in out_sure if n not in inner), tuple(n for n in out_perhaps if n not in inner)),
+        "",
+    )
     off = standing.names("off", items)
     add("Bolts off", off, "")
     add("Bolts eased", standing.names("eased", items), "")
@@ -166,4 +179,6 @@ def _tag(job: Job, name: str) -> str:
 def briefly(job: Job, standing: Standing | None) -> str:
     """What must be said at a stop, in a few sentences."""
     wanted = ("Locks on", "Open", "Out of the machine", "Bolts eased", "Fitted for the job", "Connected")
-    return " ".join(f"{head}: {str(text)[0].lower()}{str(text)[1:]}" for head, text in lines(job, standing) if head in wanted)
+    return " ".join(
+        f"{head}: {str(text)[0].lower()}{str(text)[1:]}" for head, text in lines(job, standing) if head in wanted
+    )

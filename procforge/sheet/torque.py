@@ -35,7 +35,7 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         entry(key, "wrench-calibrated", BlankKind.DATE, "Wrench calibrated until"),
     ]
     if torque is None and look_up:
-        data.append(("Look up", f"{look_up[0]} in {look_up[1]}."))
+        data.append(("Look up", f"{lower_first(look_up[0])}, in {look_up[1]}."))
         blanks.insert(0, entry(key, "value", BlankKind.READING, "Torque looked up, with its unit"))
         blanks.insert(1, initials(key, "value", label="Looked up by"))
     elif torque is None:

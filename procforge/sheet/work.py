@@ -7,10 +7,11 @@ from collections import Counter
 from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Hole, Mark, Measure, Repeat, Step, When
 from procforge.model.tree import walk
 from procforge.sheet import standing
-from procforge.sheet.english import ended, joined, lower_first, nb, upper_first
-from procforge.sheet.fields import entry, field_id, in_round, initials, otherwise, signing, tick
-from procforge.sheet.inline import Blank, BlankKind, Prose, Run
+from procforge.sheet.english import ended, joined, upper_first
+from procforge.sheet.fields import entry, in_round, initials, otherwise, signing, tick
+from procforge.sheet.inline import BlankKind, Run
 from procforge.sheet.job import Done, Job
+from procforge.sheet.marks import marked
 from procforge.sheet.numbering import numbers
 from procforge.sheet.pictures import missing
 from procforge.sheet.records import Place, check_row, measure_row, step_result, step_rows
@@ -24,7 +25,6 @@ from procforge.sheet.rows import (
     RoundHead,
     Row,
     StepRow,
-    StopRow,
     WhereWeAre,
 )
 from procforge.sheet.short import short
@@ -94,7 +94,11 @@ class Work:
             case Call():
                 self._call(work, level)
             case Mark():
-                self._mark(work, level)
+                made = marked(
+                    self.job, work, Place(self.number(work), self.key(work.id), level), self._standing.get(id(work))
+                )
+                self.rows.append(made.row)
+                self.pages += [made.page] if made.page else []
             case Hole():
                 self.rows.append(StepRow("", (f"A line that could not be read: {work.where.text}",), level=level))
 
@@ -126,7 +130,17 @@ class Work:
         kind = _KINDS.get(hold.point, HoldKind.HOLD)
         who = role if kind is HoldKind.REVIEW else f"{role}, not the one who did the work"
         self.rows.append(
-            HoldBar(number, words, who, tuple(criterion) if hold.criterion else "", kind, signing(key, role=hold.role, other_than=others), key, level, key)
+            HoldBar(
+                number,
+                words,
+                who,
+                tuple(criterion) if hold.criterion else "",
+                kind,
+                signing(key, role=hold.role, other_than=others),
+                key,
+                level,
+                key,
+            )
         )
 
     # ---- decisions ---------------------------------------------------------------------------
@@ -137,7 +151,16 @@ class Work:
         self.rows.append(DecisionHead(key, " ".join((ask.text, *ask.prose)) + by, number, level, key))
         order = ("no", "yes") if ask.answered[:1] == ("no",) else ("yes", "no")
         for answer in order:
-            self.rows.append(Arm(key, answer.upper(), f"at step\u00a0{number}", tick=tick(key, answer, label=answer.capitalize()), key=f"{key}/{answer}", level=level))
+            self.rows.append(
+                Arm(
+                    key,
+                    answer.upper(),
+                    f"at step\u00a0{number}:" if number else "",
+                    tick=tick(key, answer, label=answer.capitalize()),
+                    key=f"{key}/{answer}",
+                    level=level,
+                )
+            )
             self._under(ask.yes if answer == "yes" else ask.no, level, f"{number}: {answer}")
 
     def _when(self, when: When, level: int) -> None:
@@ -158,7 +181,9 @@ class Work:
             word = words[0] if good else words[1]
             opens = ((result.verdict.id, word),) if result else ()
             box = tick(key, word, label=word.capitalize())
-            self.rows.append(Arm(key, word.upper(), where.strip(), goes, box, opens, f"{key}/{word}", level))
+            self.rows.append(
+                Arm(key, word.upper(), f"{where.strip()}:" if where else "", goes, box, opens, f"{key}/{word}", level)
+            )
             self._under(works, level, f"{word} at {result.number.partition('/')[0] if result else check}")
 
     def _under(self, works: tuple[AnyWork, ...], level: int, because: str) -> None:
@@ -176,15 +201,25 @@ class Work:
         printed = min(most, MOST_ROUNDS)
         outer = self._rounds
         for turn in range(1, printed + 1):
-            text = "Do all steps of this round, then read the result." if turn == 1 else "Only if the round before was rejected."
+            text = (
+                "Do all steps of this round, then read the result."
+                if turn == 1
+                else "Only if the round before was rejected."
+            )
             self.rows.append(RoundHead(key, turn, most, text, level))
             self._rounds = (*outer, turn)
             self.body(repeat.body, level + 1)
-            again = "" if turn == most else f"Go on to round {turn + 1}" + ("." if turn < printed else " on a further copy.")
+            again = (
+                ""
+                if turn == most
+                else f"Go on to round {turn + 1}" + ("." if turn < printed else " on a further copy.")
+            )
             works = (repeat.otherwise or ()) if turn == most else ()
             if turn == most and not works:
                 again = "Stop and tell the person in charge."
-            self._verdicts(repeat.check, self.key(f"{repeat.id}.end"), level + 1, ((True, (), ""), (False, works, again)))
+            self._verdicts(
+                repeat.check, self.key(f"{repeat.id}.end"), level + 1, ((True, (), ""), (False, works, again))
+            )
         self._rounds = outer
         if printed < most and repeat.otherwise:
             self.rows.append(GroupHead(GroupKind.PLAIN, f"If round {most} is rejected:", level))
@@ -196,21 +231,43 @@ class Work:
         lanes = [lane for lane in group.lanes if any(self.job.applies(w) for w in lane)]
         match group.form:
             case "any-order":
-                self._heads(GroupKind.ANY_ORDER, f"Do the next {len(lanes)} jobs in any order. Tick each. {text}".strip(), lanes, level)
+                self._heads(
+                    GroupKind.ANY_ORDER,
+                    f"Do the next {len(lanes)} jobs in any order. Tick each. {text}".strip(),
+                    lanes,
+                    level,
+                )
             case "together":
-                self.rows.append(GroupHead(GroupKind.TOGETHER, f"{len(lanes)} lanes side by side. Go on when all are done. {text}".strip(), level))
+                self.rows.append(
+                    GroupHead(
+                        GroupKind.TOGETHER,
+                        f"{len(lanes)} lanes side by side. Go on when all are done. {text}".strip(),
+                        level,
+                    )
+                )
                 for at, lane in enumerate(lanes):
-                    self.rows.append(GroupHead(GroupKind.LANE, f"Lane {chr(ord('A') + at)}{self._people(lane)}", level + 1))
+                    self.rows.append(
+                        GroupHead(GroupKind.LANE, f"Lane {chr(ord('A') + at)}{self._people(lane)}", level + 1)
+                    )
                     self.body(lane, level + 2)
             case "either":
                 self._either(group, level, text)
             case "called":
-                self._heads(GroupKind.PLAIN, f"{group.title or upper_first(group.name.replace('-', ' '))}. {text}".strip(), lanes, level)
+                self._heads(
+                    GroupKind.PLAIN,
+                    f"{group.title or upper_first(group.name.replace('-', ' '))}. {text}".strip(),
+                    lanes,
+                    level,
+                )
             case "each":
-                self._heads(GroupKind.PLAIN, f"For the {self.job.names.plain(group.title)}: {text}".strip(), lanes, level)
+                self._heads(
+                    GroupKind.PLAIN, f"For the {self.job.names.plain(group.title)}: {text}".strip(), lanes, level
+                )
             case "bench":
                 units = joined([self.job.names.the(n, tag=False) for n in group.places])
-                self._heads(GroupKind.PLAIN, f"On the bench{f', {units}' if units else ''}. {text}".strip(), lanes, level)
+                self._heads(
+                    GroupKind.PLAIN, f"On the bench{f', {units}' if units else ''}. {text}".strip(), lanes, level
+                )
             case "lend-back":
                 title = f" {ended(group.title)}" if group.title else ""
                 self._heads(GroupKind.PLAIN, f"{LEND_BACK}{title} {text}".strip(), lanes, level)
@@ -236,7 +293,16 @@ class Work:
         for at, lane in enumerate(group.lanes):
             name = chr(ord("A") + at)
             first = next((short(w, self.job.names) for w in walk(lane) if w.id and self.job.applies(w)), "")
-            self.rows.append(Arm(key, f"WAY {name}", first, tick=tick(key, name, label=f"Way {name}"), key=f"{key}/{name}", level=level))
+            self.rows.append(
+                Arm(
+                    key,
+                    f"WAY {name}",
+                    first,
+                    tick=tick(key, name, label=f"Way {name}"),
+                    key=f"{key}/{name}",
+                    level=level,
+                )
+            )
             self._under(lane, level, f"way {name}")
 
     def _call(self, call: Call, level: int) -> None:
@@ -253,83 +319,6 @@ class Work:
             )
         )  # fmt: skip
 
-    # ---- marks -------------------------------------------------------------------------------
-    def _mark(self, mark: Mark, level: int) -> None:
-        key, number = self.key(mark.id), self.number(mark)
-        match mark.form:
-            case "stop":
-                self._stop(mark, key, number, level)
-            case "may-stop":
-                self._may_stop(mark, key, number, level)
-            case "handover":
-                to = f" to {self.job.names.role(mark.role)}" if mark.role else " to the next shift"
-                state = standing.lines(self.job, self._standing.get(id(mark)))
-                back = ("Walk to every lock together.", "Each one who leaves takes off the own locks only after the other has put on theirs.", "Every proof is to be made again before a next opening.")  # fmt: skip
-                self.rows.append(WhereWeAre(f"handover{to}", (*state, *_prose(mark)), back, _shift(key), key=key, level=level, anchor=key, number=number))
-            case "wait":
-                self._wait(mark, key, number, level)
-            case _:
-                self.rows.append(StepRow("", ((Run("Note: ", strong=True), mark.text), *mark.prose), key, level=level))
-
-    def _stop(self, mark: Mark, key: str, number: str, level: int) -> None:
-        call = f"Call the {self.job.names.role(mark.role)}. " if mark.role else "Call the person in charge. "
-        text = call + " ".join(filter(None, (ended(mark.text) if mark.text else "", *mark.prose)))
-        state = standing.briefly(self.job, self._standing.get(id(mark)))
-        say = f"Leave every lock on. Say what is locked and what is open. {state}".strip()
-        blanks = (
-            entry(key, "time", BlankKind.TIME, "Stopped at", required=False),
-            entry(key, "told", BlankKind.TEXT, "Told to", required=False),
-            entry(key, "sign", BlankKind.SIGN, "Stopped by", required=False),
-        )
-        self.rows.append(StopRow(text.strip(), say, blanks, key, level, key, number))
-
-    def _may_stop(self, mark: Mark, key: str, number: str, level: int) -> None:
-        page = f"{key}/page"
-        name = f"stopping place, step\u00a0{number}" if number else "stopping place"
-        back = tuple(ended(line) for line in (mark.text, *mark.prose) if line)
-        last = ("Check every lock against this page.", "Prove again what this page does not list as proved.")
-        self.pages.append(
-            WhereWeAre(name, standing.lines(self.job, self._standing.get(id(mark))), (*back, *last), _shift(key), own_page=True, key=key, anchor=page)
-        )
-        words: tuple[Prose, ...] = ("You may stop here.", ("If you stop: fill in and hand over the page ", Run(f"Where we are, {name}", to=page), "."))
-        self.rows.append(StepRow(number, words, key, "May stop here", back, level=level, anchor=key))
-
-    def _wait(self, mark: Mark, key: str, number: str, level: int) -> None:
-        after = f" after: {self._event(mark.after)}" if mark.after else ""
-        words = [f"Wait {nb(mark.duration)}{after}." if mark.duration is not None else f"Wait{after}."]
-        if mark.longest is not None:
-            words.append(f"Go on within {nb(mark.longest)}.")
-        late: tuple[Prose, ...] = ((Run(f"If more than {nb(mark.longest)} have gone by: stop and tell the person in charge.", strong=True),),) if mark.longest else ()
-        blanks = (entry(key, "from", BlankKind.TIME, "Clock at the start"), entry(key, "to", BlankKind.TIME, "Clock at the end"))
-        takes = ""
-        self.rows.append(StepRow(number, tuple(words), key, short(mark, self.job.names), (*mark.prose, *late), takes=takes, tick=tick(key), blanks=blanks, level=level, anchor=key))
-
-    def _event(self, after: str) -> str:
-        verb, _, rest = after.partition(" ")
-        for one in reversed(self.job.done):
-            work = one.work
-            if isinstance(work, Step) and work.verb == verb and (not rest or work.objects[:1] and work.objects[0].name in rest):
-                return f"step\u00a0{one.number}, {lower_first(short(work, self.job.names))}"
-        names = [n for n in self.job.machine.items if n in rest]
-        return f"{verb.replace('-', ' ')} {joined([self.job.names.the(n) for n in names[:3]])}".strip()
-
 
 def _stops(job: Job) -> bool:
     return any(isinstance(w, Mark) and w.form in ("stop", "may-stop", "handover") for w in walk(job.procedure.body))
-
-
-def _prose(mark: Mark) -> tuple[tuple[str, Prose], ...]:
-    text = " ".join(filter(None, (mark.text, *mark.prose)))
-    return (("Said here", text),) if text else ()
-
-
-def _shift(key: str) -> tuple[Blank, ...]:
-    """Who leaves, who takes over, when; two people."""
-    leaves = entry(key, "leaves", BlankKind.SIGN, "Handed over by")
-    return (
-        leaves,
-        Blank(field_id(key, "takes"), BlankKind.SIGN, "Taken over by", other_than=leaves.id),
-        entry(key, "date", BlankKind.DATE, "Date"),
-        entry(key, "time", BlankKind.TIME, "Time"),
-    )
-

@@ -1,0 +1,55 @@
+"""Parts of a sentence that many verbs share: the objects, the tools, the amount, the gauge."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from procforge.model.equipment import Supply
+from procforge.model.procedure import Ref, Step
+from procforge.sheet.english import joined, nb
+from procforge.sheet.naming import Names
+
+
+def the_objects(step: Step, names: Names) -> list[str]:
+    """The objects of a step, each with article and tag."""
+    return [
+        names.new(ref.name) if ref.new else text
+        for ref, text in zip(step.objects, names.each(step.objects), strict=True)
+    ]
+
+
+def pronoun(refs: Sequence[Ref], names: Names) -> str:
+    """`it` or `them`."""
+    return "them" if len(refs) > 1 or any(names.many(r.name) for r in refs) else "it"
+
+
+def with_tools(tools: Sequence[Ref], names: Names) -> str:
+    """` with the torque wrench`, ` with nitrogen`, ` from the test supply`."""
+    used: list[str] = []
+    sources: list[str] = []
+    for ref in tools:
+        item = names.item(ref.name)
+        if isinstance(item, Supply):
+            sources.append(names.the(ref.name))
+        elif item is not None and item.kind == "consumable":
+            used.append(names.plain(ref.name))
+        else:
+            used.append(names.the(ref.name))
+    return (f" with {joined(used)}" if used else "") + (f" from {joined(sources)}" if sources else "")
+
+
+def amount(step: Step) -> str:
+    """` to 6 bar(g)`, ` at 6 bar(g)`."""
+    if step.to_amount is not None:
+        return f" to {nb(step.to_amount)}"
+    return f" at {nb(step.at_amount)}" if step.at_amount is not None else ""
+
+
+def at_gauge(step: Step, names: Names) -> str:
+    """` at the proving gauge (PI-3)`: the one the step names, else the one the machine names."""
+    if step.at is not None and step.at.name in names.machine.items:
+        return f" at {names.the(step.at.name)}"
+    for ref in step.objects:
+        if names.machine.kind(ref.name) == "pressure-space" and (found := names.machine.gauges(ref.name)):
+            return f" at {names.the(found[0])}"
+    return ""
