@@ -7,7 +7,7 @@ from typing import Any
 from procforge.model.procedure import Check, Figure, Limit, Measure, Ref, Step, Waiver
 from procforge.model.verbs import is_free
 from procforge.resolve.desk import every, first, part
-from procforge.resolve.machine import torque_of
+from procforge.resolve.machine import PRESSURES, torque_of
 from procforge.resolve.refs import References, Scene
 from procforge.syntax.nodes import AtLeast, AtMost, Between, Item, Line, Modifier, Object, Qty, Word
 from procforge.syntax.nodes import Step as StepNode
@@ -159,15 +159,16 @@ class Doings:
         else:
             objects = self.refs.objects(scene, item, node.objects, place)
         fields = self.modifiers(scene, item, node.modifiers) | self.lines(scene, item)
+        kinds = PRESSURES if node.verb == "pressurise" else ()
         for mod in node.modifiers:
             if mod.kind == "at" and mod.words:
                 fields["at"] = self._at(scene, item, mod.words[0])
             elif mod.kind == "at":
-                fields["at_amount"] = self.desk.amount(source, item, mod.qty)
+                fields["at_amount"] = self.desk.amount(source, item, mod.qty, *kinds)
             elif mod.kind == "to" and mod.words:
                 fields |= {"to": str(mod.words[0]), "to_where": item.span(source, mod.words[0])}
             elif mod.kind == "to":
-                fields["to_amount"] = self.desk.amount(source, item, mod.qty)
+                fields["to_amount"] = self.desk.amount(source, item, mod.qty, *kinds)
             elif mod.kind == "turn":
                 fields["turns"] = {"half": "half a turn", "quarter": "a quarter turn"}.get(
                     mod.words[0], f"{mod.words[0]} turns"

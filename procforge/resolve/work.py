@@ -17,10 +17,11 @@ from procforge.model.procedure import (
     Repeat,
     When,
 )
+from procforge.model.verbs import words
 from procforge.resolve.desk import first, part
 from procforge.resolve.refs import References, Scene
 from procforge.resolve.steps import Doings
-from procforge.syntax.nodes import Item, Line, Modifier, Object, Qty, Unread, Word
+from procforge.syntax.nodes import Item, Line, Modifier, Object, Qty, Step, Unread, Word
 from procforge.syntax.order import WORK
 from procforge.text import Source
 
@@ -39,6 +40,8 @@ class Works:
         self.called: set[str] = set()
         self.calls: list[tuple[str, Item, Scene]] = []
         self.holes = 0
+        self.results: set[str] = set()
+        self.verbs = frozenset(words())
 
     def body(self, scene: Scene, items: list[Item]) -> tuple[AnyWork, ...]:
         """A sequence of statements."""
@@ -54,17 +57,29 @@ class Works:
             outer, self.desk.lost = self.desk.lost, []
             made = self.one(scene, item)
             lost, self.desk.lost = self.desk.lost, outer
+            self.results.update(r for m in made if (r := getattr(m, "result", "")))
             found += self.lossy(scene, item, made, lost) if lost else made
+            if isinstance(item.node, Step) and item.node.verb not in self.verbs:
+                found.append(self.hole(scene, item, self._meant(scene, item)))
         return tuple(found)
 
     def lossy(self, scene: Scene, item: Item, made: list[AnyWork], lost: list[str]) -> list[AnyWork]:
         """A statement with a name that stands for nothing: what it does to the things it names nobody knows."""
         self.holes += 1
-        names = [*lost, *_names(scene.source, item)]
-        for word in lost:
-            names += _names(scene.source, self.blocks[word]) if word in self.blocks else []
-        hole = self.hole(scene, item, tuple(dict.fromkeys(scene.bound.get(n, (n, None))[0] for n in names)))
+        called = [n for word in lost if word in self.blocks for n in _names(scene.source, self.blocks[word])]
+        hole = self.hole(scene, item, (*lost, *called, *self._meant(scene, item)))
         return [hole] if item.form == "step" else [hole, *made, hole]
+
+    @staticmethod
+    def _meant(scene: Scene, item: Item) -> tuple[str, ...]:
+        """What the names in a statement stand for."""
+        return tuple(dict.fromkeys(scene.bound.get(n, (n, None))[0] for n in _names(scene.source, item)))
+
+    def _unread(self, scene: Scene, item: Item, check: Word) -> list[AnyWork]:
+        """A result that nothing before it gives may be any: what checks decide is not known from here on."""
+        if self._result(scene, check) in self.results:
+            return []
+        return [self.hole(scene, item, (str(check), *sorted({r.partition(" of ")[0] for r in self.results})))]
 
     def hole(self, scene: Scene, item: Item, words: tuple[str, ...]) -> Hole:
         """A line nobody could read."""
@@ -216,6 +231,7 @@ class Works:
         check, outcome = part(item, 0), part(item, 1)
         assert isinstance(check, Word) and isinstance(outcome, Word)
         accepted = self._outcome(scene, item, outcome)
+        unread = self._unread(scene, item, check)
         otherwise: tuple[AnyWork, ...] = ()
         body: tuple[AnyWork, ...] = ()
         for arm in item.arms:
@@ -225,6 +241,7 @@ class Works:
             else:
                 body += inner
         return [
+            *unread,
             When.make(
                 **self._common(scene, item), id=self.doings.identity(scene, f"when.{check}"), check=self._result(scene, check),
                 accepted=accepted, check_where=item.span(scene.source, check), body=body, otherwise=otherwise,
@@ -262,6 +279,7 @@ class Works:
             else:
                 body += self.body(scene, arm.body)
         return [
+            *self._unread(scene, item, check),
             Repeat.make(
                 **self._common(scene, item), id=self.doings.identity(scene, f"repeat.{check}"), check=self._result(scene, check),
                 check_where=item.span(scene.source, check), body=body, otherwise=otherwise,

@@ -28,11 +28,16 @@ def find(case: Case) -> Iterator[Finding]:
                 close = get_close_matches(work.check, given, 1, 0.6)
                 yield RULE.finding(
                     work.check_where,
-                    f"no check gives a result `{work.check}`",
-                    f"did you mean `{close[0]}`?" if close else "",
+                    f"no check gives a result `{_name(work.check)}`",
+                    f"did you mean `{_name(close[0])}`?" if close else "",
                 )
             elif first > number and isinstance(work, When):
-                yield RULE.finding(work.check_where, f"`{work.check}` is read before it is done")
+                yield RULE.finding(work.check_where, f"`{_name(work.check)}` is read before it is done")
+
+
+def _name(result: str) -> str:
+    """As it is written: a round of `for each` adds its member, and one slip is one finding."""
+    return result.partition(" of ")[0]
 
 
 RULE = static_rule(

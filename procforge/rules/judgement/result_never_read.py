@@ -7,6 +7,7 @@ the part is not told what to do.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 
 from procforge.findings import Finding
 from procforge.model.procedure import Check, Repeat, Step, When
@@ -17,6 +18,9 @@ from procforge.rules.common import named, row_reads
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     read = {w.check for w in case.works if isinstance(w, (When, Repeat))}
+    given = {r for w in case.works if (r := getattr(w, "result", ""))}
+    # a result that is read by a misspelled name is one slip, and the reader has its finding
+    read |= {r for name in read - given for r in get_close_matches(name, given - read, 1, 0.6)}
     for work in case.works:
         if isinstance(work, Check) and work.result not in read:
             yield RULE.finding(work.where, f"nothing reads the result of `{work.name}`")
