@@ -8,12 +8,13 @@ from procforge.model.verbs import ROWS, Verb
 from procforge.quantities import kind_words
 from procforge.quantities.table import rows as unit_rows
 
-#: Endings that any step may have stand in the text of the page; these are those a verb asks for itself.
-_GAPS = {"{to}": "`to PLACE`", "{turn}": "`by half a turn`", "{no}": ""}
+#: Gaps of a sentence that an ending fills.
+_GAPS = {"{to}": "`to PLACE`", "{turn}": "`by half a turn`"}
 _PRINTS = {
     "{it}": "…", "{to}": "", "{turn}": "", "{set}": "Shut / Switch off", "{reset}": "Open / Switch on",
     "{position}": "shut / off", "{safe}": "free of pressure / at rest / slack",
 }  # fmt: skip
+_KINDS = {"free": "free names", "machine": "the machine", "any": "any item", "text": "text"}
 #: Conditions that only make sense of some kinds of item, in words.
 _OF = {
     "set": "valves, energies", "locked": "valves, energies", "relieved": "energies", "proved": "energies",
@@ -44,7 +45,7 @@ def _endings(row: Verb) -> str:
         found.append("`with SUPPLY`")
     if row.reads:
         found.append("a `limit` line")
-    return ", ".join(found) or "–"
+    return ", ".join(found)
 
 
 def _prints(row: Verb) -> str:
@@ -57,16 +58,16 @@ def _prints(row: Verb) -> str:
 def verb_table() -> str:
     """Each verb with what it acts on, the endings of its own, and the sentence it prints."""
     new = {(r.name.removesuffix("-new"), kind) for r in ROWS if r.name.endswith("-new") for kind in r.on}
-    rows = []
+    rows: dict[tuple[str, str, str], list[str]] = {}
     for row in ROWS:
         if row.name.endswith("-new"):
             continue
-        kinds = "free names" if "free" in row.on else "the machine" if "machine" in row.on else ", ".join(row.on)
-        endings = _endings(row)
-        if any((row.name, kind) in new for kind in row.on):
-            endings = "`new`" if endings == "–" else f"`new`, {endings}"
-        rows.append([f"`{row.name}`", kinds.replace("any text", "any text"), endings, _prints(row)])
-    return _table(["verb", "acts on", "endings", "prints"], rows)
+        for kind in row.on:
+            endings = ", ".join(filter(None, ["`new`" if (row.name, kind) in new else "", _endings(row)])) or "–"
+            rows.setdefault((row.name, _prints(row), endings), []).append(_KINDS.get(kind, kind))
+    return _table(
+        ["verb", "acts on", "endings", "prints"], [[f"`{n}`", ", ".join(k), e, p] for (n, p, e), k in rows.items()]
+    )
 
 
 def word_table() -> str:

@@ -68,7 +68,7 @@ def without_comment(text: str) -> str:
 def logical_lines(source: Source) -> Outcome[list[Logical]]:
     """The statements of a file: comments off, blank lines out, a line that ends in a comma joined to the next.
 
-    A line that is too long gives a statement of no text, which nobody can read; a quote left open ends its statement.
+    A line that is too long gives a statement of empty rows, which nobody can read; a quote left open ends its statement.
     """
     found: list[Finding] = []
     result: list[Logical] = []
@@ -89,7 +89,7 @@ def logical_lines(source: Source) -> Outcome[list[Logical]]:
         if too_long:
             message = f"the line is {len(raw):,} characters long; {LONGEST_LINE:,} are read"
             found.append(_fault(source, "line-too-long", number, 1, message, "break the line after a comma", 0))
-            close("")
+            close("\n" * len(rows))
             continue
         rows.append(text)
         length += len(text)

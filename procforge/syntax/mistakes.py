@@ -133,6 +133,8 @@ def worded(source: Source, line: int, text: str, error: Exception) -> Finding:
     got = re.compile(r'"(?:[^"\\]|\\.)*"|[\w.-]+|.').match(text, offset)
     seen = got.group() if got else text[offset : offset + 1]
     alike = close(seen, tuple(w for n in names for w in keywords().get(n, "").split("|") if w), 1)
+    if seen.isspace():
+        return finding("here stands a space that is no plain one", offset, 1, "type a plain space in its place")
     if alike:
         mend = f"did you mean `{alike[0]}`?"
     elif names <= {"$END", "COMMA"}:
