@@ -8,6 +8,7 @@ from procforge.analysis.machine import Machine
 from procforge.analysis.program import Kind, Node
 from procforge.analysis.proof import Fault
 from procforge.analysis.search import Stride
+from procforge.analysis.states import word_literals
 from procforge.findings import Beat, Finding, Mark, Severity
 from procforge.model.base import Variant
 from procforge.model.procedure import AnyWork, Procedure, Step
@@ -159,6 +160,28 @@ class Storyteller:
     def _variant(self) -> str:
         return self.fault.variants[0].name
 
+    def span_of(self, index: int) -> Span:
+        """The place of a node's statement; of the object it handles where the statement has several."""
+        node = self.program.nodes[index]
+        work = node.work
+        if work is None:
+            return self._end_span()
+        if work.kind == "step" and len(work.objects) > 1:
+            name = node.micro.words.partition(" ")[2] if node.micro else ""
+            return next((r.where for r in work.objects if r.name == name), work.where)
+        return work.where
+
+    def left_at(self) -> Span:
+        """Where a fault of the end is told: at the step that left it so, at the `leaves` line that asks for it, else last."""
+        undone = self.undone_at()
+        if undone is not None:
+            return self.span_of(undone.node)
+        fact, _ = self.wrong()
+        for state in self.procedure.leaves:
+            if fact in (f for f, _ in word_literals(self.machine, state)):
+                return state.where
+        return self._end_span()
+
     def _end_span(self) -> Span:
         last = None
         for node in self.program.nodes:
@@ -259,19 +282,15 @@ def _finding(
     rule = rules[story.judgement() if name == "never-judged" else name]
     fact, value = story.wrong()
     work = fault.work
-    span = work.where if work is not None else story._end_span()
-    if work is not None and work.kind == "step" and len(work.objects) > 1:
-        micro = story.program.nodes[fault.violation.node].micro
-        name = micro.words.partition(" ")[2] if micro else ""
-        span = next((r.where for r in work.objects if r.name == name), span)
+    undone = story.undone_at()
+    span = story.span_of(fault.violation.node) if work is not None else story.left_at()
     state = fact_words(story.machine, fact, value) if fact else ""
     words = {
         "about": title(procedure.equipment, story.must.about), "thing": title(procedure.equipment, _item(fact)), "state": state,
         "check": fact.partition(" / ")[2], "hold": story.must.about,
     }  # fmt: skip
     marks: list[Mark] = []
-    undone = story.undone_at()
-    if undone is not None:
+    if undone is not None and work is not None:
         node = story.program.nodes[undone.node]
         if node.work is not None and node.work.where != span:
             marks.append(Mark(node.work.where, f"from here {state}"))
@@ -294,6 +313,6 @@ def _finding(
             )
     names = tuple(v.name for v in fault.variants)
     return Finding(
-        rule.name, Severity.ERROR, rule.message.format(**words), span, rule.label.format(**words), tuple(marks), story.beats(),
+        rule.name, Severity.ERROR, rule.message.format(**words), span, rule.label.format(**words) if work is not None else "left so from here", tuple(marks), story.beats(),
         () if len(names) == len(all_variants) and len(names) > 1 else names, rule.why.format(**words), rule.basis, rule.mend.format(**words), tuple(also),
     )  # fmt: skip
