@@ -8,6 +8,8 @@ from procforge.model.base import Variant
 from procforge.model.procedure import Procedure
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import resolve
+from procforge.sheet.outline import ListTable, Row, Sheet, StepRow, Steps
+from procforge.sheet.walk import entries, words_in
 
 MACHINE = """
 equipment PMP "Transfer pump skid"
@@ -331,3 +333,26 @@ def sample(folder: Path, sections: str = SECTIONS, head: str = HEAD) -> Procedur
 
 SOUR = Variant.make(model="small", service="sour")
 CLEAN = Variant.make(model="large", service="clean")
+
+
+# ---- reading a built sheet -----------------------------------------------------------------------------------
+def rows(sheet: Sheet) -> list[Row]:
+    """All rows of all step tables."""
+    return [row for block in sheet.blocks if isinstance(block, Steps) for row in block.rows]
+
+
+def steps(sheet: Sheet) -> dict[str, StepRow]:
+    """Step rows by key."""
+    return {row.key: row for row in rows(sheet) if isinstance(row, StepRow)}
+
+
+def ids(sheet: Sheet) -> list[str]:
+    return [entry.blank.id for entry in entries(sheet)]
+
+
+def text(thing: object) -> str:
+    return " ".join(" ".join(words_in(thing)).replace("\u00a0", " ").split())
+
+
+def tables(sheet: Sheet) -> list[ListTable]:
+    return [block for block in sheet.blocks if isinstance(block, ListTable)]

@@ -68,7 +68,12 @@ def ended(text: str) -> str:
 def clauses(
     say: Callable[[str, str], str], parts: Sequence[str], join: Callable[[Sequence[str]], str], tail: str = ""
 ) -> list[str]:
-    """`say(parts joined, tail)` in as few sentences as hold at most `LONGEST` words; the tail stands in the first."""
+    """`say(parts joined, tail)` in as few sentences as hold at most `LONGEST` words.
+
+    The tail (the tools) stands in the first, or alone after them where not even one part leaves it room.
+    """
+    if tail and parts and words(say(parts[0], tail)) > LONGEST:
+        return [*clauses(say, parts, join), f"Do it{tail}."]
     out: list[str] = []
     some: list[str] = []
     for part in parts:

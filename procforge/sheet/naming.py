@@ -77,7 +77,8 @@ class Names:
         """With article and tag: `the inlet block valve (V-11)`."""
         text = self.plain(name)
         known = self.tag(name) if tag else ""
-        article = "" if self.item(name) is None and re.search(r"[A-Z\d]", text) else "the "
+        proper = self.item(name) is None and re.search(r"[A-Z\d]", name) and not self._is_machine(name)
+        article = "" if proper else "the "
         return f"{article}{text}" + (f" ({known})" if known and known not in text else "")
 
     def each(self, refs: Sequence[Ref]) -> list[str]:
@@ -129,9 +130,12 @@ class Names:
         text = PurePath(equipment.file).stem.replace("-", " ") or lower_first(equipment.title) or "machine"
         return f"the {text}" + (f" ({self.unit.tag})" if self.unit else "")
 
-    def _free(self, name: str) -> str:
+    def _is_machine(self, name: str) -> bool:
         equipment = self.machine.equipment
-        if name and name in (equipment.name, PurePath(equipment.file).stem):
+        return bool(name) and name in (equipment.name, PurePath(equipment.file).stem)
+
+    def _free(self, name: str) -> str:
+        if self._is_machine(name):
             return self.machine_words().removeprefix("the ")
         return name.replace("-", " ") if not _TAG.match(name) else name
 

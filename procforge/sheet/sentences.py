@@ -312,6 +312,10 @@ def torque_of(step: Step, name: str, names: Names) -> Torque | None:
     return found if isinstance(found, Torque) else None
 
 
+def _to(verb: str, to: str) -> Callable[[str, str], str]:
+    return lambda it, more: f"{verb} {it}{to}{more}."
+
+
 def _tighten(verb: str) -> Callable[[Step, Names], Said]:
     def say(step: Step, names: Names) -> Said:
         out: Said = []
@@ -321,7 +325,8 @@ def _tighten(verb: str) -> Callable[[Step, Names], Said]:
             tail = with_tools(step.tools, names)
             torque = torque_of(step, ref.name, names)
             if torque is not None:
-                out.append(f"{verb} {thing} to {nb(torque.target)}{tail}, as the table below says.")
+                out += clauses(_to(verb, f" to {nb(torque.target)}"), [thing], joined, tail)
+                out.append("Follow the passes below.")
             elif isinstance(item, Fastener) and item.hand_tight:
                 out.append(f"{verb} {thing} hand-tight.")
             else:

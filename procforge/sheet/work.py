@@ -200,26 +200,19 @@ class Work:
         most = max(repeat.times, 1)
         printed = min(most, MOST_ROUNDS)
         outer = self._rounds
+        texts = ("Do all steps of this round, then read the result.", "Only if the round before was rejected.")
         for turn in range(1, printed + 1):
-            text = (
-                "Do all steps of this round, then read the result."
-                if turn == 1
-                else "Only if the round before was rejected."
-            )
-            self.rows.append(RoundHead(key, turn, most, text, level))
+            self.rows.append(RoundHead(key, turn, most, texts[turn > 1], level))
             self._rounds = (*outer, turn)
             self.body(repeat.body, level + 1)
-            again = (
-                ""
-                if turn == most
-                else f"Go on to round {turn + 1}" + ("." if turn < printed else " on a further copy.")
-            )
-            works = (repeat.otherwise or ()) if turn == most else ()
-            if turn == most and not works:
-                again = "Stop and tell the person in charge."
-            self._verdicts(
-                repeat.check, self.key(f"{repeat.id}.end"), level + 1, ((True, (), ""), (False, works, again))
-            )
+            end = self.key(f"{repeat.id}.end")
+            works: tuple[AnyWork, ...] = ()
+            again = f"Go on to round {turn + 1}" + ("." if turn < printed else " on a further copy.")
+            if turn == most:
+                works = repeat.otherwise or ()
+                again = "" if works else "Stop and tell the person in charge."
+                self._rounds = outer  # what follows the last rejection is done once, whatever the bound
+            self._verdicts(repeat.check, end, level + 1, ((True, (), ""), (False, works, again)))
         self._rounds = outer
         if printed < most and repeat.otherwise:
             self.rows.append(GroupHead(GroupKind.PLAIN, f"If round {most} is rejected:", level))

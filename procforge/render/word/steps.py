@@ -208,6 +208,7 @@ def _isolator(
     where = f"{step.number} {device.tag}".strip()
     number = para(run(device.number), "ProcCellHead", keep=keep, align="right")
     name = run(device.tag, bold=True) + run("  ") * bool(device.tag) + run(device.device)
+    tick = tick_cell(desk.marks, device.tick, widths[4], where, keep=keep)
     if both:
         last = entry_cell(desk.marks, device.lock, widths[5], where, keep=keep)
         last += entry_cell(desk.marks, device.initials, widths[6], where, keep=keep)
@@ -217,7 +218,7 @@ def _isolator(
         cell(widths[0], number, borders=_under(step.level, above=True, below=more), middle=True)
         + cell(sum(widths[1:3]), para(name, "ProcInstruction", keep=keep), span=2, middle=True)
         + cell(widths[3], para(run(device.position, bold=True), "ProcInstruction", keep=keep), middle=True)
-        + tick_cell(desk.marks, device.tick, widths[4], where, keep=keep)
+        + tick
         + last,
         height=520,
     )
