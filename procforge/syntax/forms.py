@@ -113,7 +113,7 @@ FORMS: dict[str, str] = {
     "step": "step VERB ITEM [of PLACE] [new], … [ENDINGS]",
     "takes": "takes TIME",
     "meets": "meets HAZARD, …",
-    "limit": "limit LOW to HIGH, limit up to HIGH or limit at least LOW, with the unit",
+    "limit": "limit LOW to HIGH | up to HIGH | at least LOW",
     "figure": 'figure "FILE" ["CAPTION"]',
     "waive": 'waive RULE by ROLE "REASON"',
     "needs": "needs FACT, …",
