@@ -41,7 +41,8 @@ class Editor:
     def edit(self, body: list[Item]) -> str:
         """One random edit; its name."""
         ways = [self.drop, self.drop, self.swap, self.swap, self.move, self.double, self.renamed, self.extra, self.turn,
-                self.empty, self.wrap, self.wrap, self.object_off, self.mark]  # fmt: skip
+                self.empty, self.wrap, self.wrap, self.object_off, self.mark, self.reading, self.guarded, self.each,
+                self.joined, self.scoped]  # fmt: skip
         way = self.chance.choice(ways)
         spot = self.somewhere(body)
         if spot is not None:
@@ -138,6 +139,61 @@ class Editor:
     def mark(self, _: list[Item], inner: list[Item], n: int) -> None:
         """A stop, handover, wait or the like put in."""
         inner.insert(n, Line(self.chance.choice(["stop here", "may stop here", "handover", "wait 10 min", "handover"])))
+
+    def reading(self, _: list[Item], inner: list[Item], n: int) -> None:
+        """A reading put in: judged, as found, or without limits; its result read at once, later or never."""
+        name = self.chance.choice(["gap", "drop", "gap"])
+        lines = self.chance.choice([["limit 0 to 1 mm"], ["limit 0 to 1 mm"], ["limit 0 to 1 mm", "as found"], []])
+        inner.insert(n, Line(f'measure {name} "Size" on {self.chance.choice(self.machine.names["part"])}', list(lines)))
+        if self.chance.random() < 0.5:
+            body: list[Item] = [self.random_step()]
+            at = self.chance.randint(0, len(inner)) if self.chance.random() < 0.3 else n + 1
+            inner.insert(at, Block([(f"when {name} {self.chance.choice(['rejected', 'accepted'])}", body)]))
+
+    def guarded(self, body: list[Item], inner: list[Item], n: int) -> None:
+        """A hold put in that sees something and guards a step that stands somewhere."""
+        steps = [i for b in bodies(body) for i in b if isinstance(i, Line) and i.text.startswith("step") and len(i.text.split()) > 2]
+        every_name = [x for k in ("pressure-space", "motion", "stored-energy", "part", "seal") for x in self.machine.names.get(k, [])]
+        under = [f"sees {', '.join(self.chance.sample(every_name, min(len(every_name), self.chance.randint(1, 2))))}"]
+        if steps and self.chance.random() < 0.7:
+            words = self.chance.choice(steps).text.removeprefix("step ").split(" ", 1)
+            thing = self.chance.choice(words[1].split(", ")).removesuffix(" new")
+            if " with" not in thing and " at " not in thing and " as " not in thing and " only" not in thing:
+                under.append(f"before {words[0]} {thing}")
+        point = self.chance.choice(["hold", "witness", "review"])
+        only = f" only for {self.chance.choice(self.machine.scopes)}" if self.machine.scopes and self.chance.random() < 0.2 else ""
+        inner.insert(n, Line(f'{point} P-{self.chance.randint(1, 2)} "Look" by supervisor{only}', under))
+
+    def each(self, _: list[Item], inner: list[Item], n: int) -> None:
+        """A loop over places or items."""
+        names = self.machine.names.get("part", []) + self.machine.names.get("fastener", [])
+        listed = ["left", "right"] if self.chance.random() < 0.4 else self.chance.sample(names, min(2, len(names)))
+        body: list[Item] = [self.random_step()]
+        if listed[0] != "left":
+            body = [step(f"{self.chance.choice(['mark', 'clean', 'remove', 'renew'])} it"), *body]
+            if self.chance.random() < 0.5:
+                bad: list[Item] = [step("renew it")]
+                body += [Line("check size on it"), Block([("when size rejected", bad)])]
+        inner.insert(n, Block([(f"for each it in {', '.join(listed)}", body)]))
+
+    def joined(self, _: list[Item], inner: list[Item], n: int) -> None:
+        """Two neighbours with one verb made one step."""
+        if n + 1 < len(inner):
+            one, two = inner[n], inner[n + 1]
+            if isinstance(one, Line) and isinstance(two, Line) and one.text.split()[:2] == two.text.split()[:2]:
+                if one.text.startswith("step") and not {"with", "as", "at"} & {*one.text.split(), *two.text.split()}:
+                    one.text += ", " + two.text.split(" ", 2)[2]
+                    one.under += two.under
+                    del inner[n + 1]
+
+    def scoped(self, body: list[Item], inner: list[Item], n: int) -> None:
+        """A step for some variants only."""
+        item = inner[n]
+        if self.machine.scopes and isinstance(item, Line) and item.text.startswith(("step", "check")):
+            if " only " not in item.text:
+                item.text += f" only for {self.chance.choice(self.machine.scopes)}"
+        else:
+            self.swap(body, inner, n)
 
     def results(self, body: list[Item]) -> list[str]:
         """The results that could be read."""

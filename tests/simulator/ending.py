@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from simulator.program import Asked
-from simulator.states import Literal, condition
+from simulator.states import Literal, condition, initially
 from simulator.verbs import END
 from simulator.world import SPACE, STORED, World, fact
 
@@ -27,7 +27,7 @@ def ending(world: World, touched: set[str], start: dict[str, bool]) -> list[tupl
             about = fact(word, name)
             rule = end_rule(world, word, name)
             if rule and about in touched and about not in left and about not in excused:
-                found.append((rule, (about, start.get(about, False))))
+                found.append((rule, (about, initially(start, about))))
     for about, value in left.items():
         word, _, name = about.partition(" ")
         found.append((end_rule(world, word, name) or "left-otherwise", (about, value)))
@@ -62,5 +62,5 @@ def stop_needs(world: World, touched: set[str], start: dict[str, bool]) -> Asked
     for device in world.devices():
         about = fact("set", device)
         if about in touched:
-            found.append(("stopped-unlocked", (((about, start.get(about, False)),), ((fact("locked", device), True),))))
+            found.append(("stopped-unlocked", (((about, initially(start, about)),), ((fact("locked", device), True),))))
     return found

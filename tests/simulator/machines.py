@@ -191,7 +191,7 @@ class Maker:
             room.opens.append(f"{name}-bleed")
             return f"({name} and {name}-two with bleed {name}-bleed)" + self.other(name)
         if form == "check":
-            self.define("check-valve", f"{name}-check", "in service open")
+            self.define("check-valve", f"{name}-check")
             return f"{name} or {name}-check"
         return name + (self.other(name) if form == "or-spade" else "")
 

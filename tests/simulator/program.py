@@ -21,7 +21,6 @@ class Micro:
     effects: list[Literal] = field(default_factory=list)
     either: list[str] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
-    forgets: tuple[str, ...] = ()
     cost: int = 1
 
 

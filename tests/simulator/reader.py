@@ -10,8 +10,8 @@ from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Ho
 from simulator import program as p
 from simulator.ending import ending, stop_needs
 from simulator.own import Own
-from simulator.states import asks, at_start, gives
-from simulator.verbs import OPEN_NEEDS, POSITION, READING, TABLE, Effect, Need, Row
+from simulator.states import asks, at_start, gives, initially
+from simulator.verbs import OPEN_NEEDS, POSITION, TABLE, Effect, Need, Row
 from simulator.world import ENERGIES, VALVES, World, fact
 
 NOT_WHILE_LENT = ("unlocked-untested", "returned-untested", "returned-with-air")
@@ -39,7 +39,7 @@ class Reader:
         self.results = sorted(self.read_results)
         for one in p.flat(body):
             if isinstance(one, p.Micro):
-                self.touched |= {f for f, _ in one.effects} | set(one.either) | set(one.unknown)
+                self.touched |= {f for f, _ in one.effects} | set(one.either)
             elif isinstance(one, p.Outcome):
                 self.touched |= {f for f, _ in one.accepted + one.rejected}
         for one in p.flat(body):
@@ -134,9 +134,7 @@ class Reader:
     def read_measure(self, work: Measure) -> list[p.Instruction]:
         micro = p.Micro(place(work, f"measure {work.name}"))
         self.own.add(work, [micro])
-        if not judged(work):
-            return [micro]
-        accepted, rejected = self.judgement(work)
+        accepted, rejected = self.judgement(work) if judged(work) else ([], [])
         if work.result in self.read_results:
             return [micro, p.Outcome(place(work, "outcome"), work.result, accepted, rejected)]
         micro.effects += accepted
@@ -173,9 +171,8 @@ class Reader:
         return [*micros, p.Outcome(place(work, "outcome"), work.result, passed, [])]
 
     def is_read(self, work: Step) -> bool:
-        """Whether the step reads something and a later statement asks how it went."""
-        reads = work.verb in READING
-        return reads and bool(work.result) and work.result in self.read_results
+        """Whether a statement asks how the step went."""
+        return bool(work.result) and work.result in self.read_results
 
     def row(self, work: Step, ref: Ref | None) -> Row | None:
         """The verb's row for the object, if there is one."""
@@ -186,8 +183,8 @@ class Reader:
         if verb in POSITION:
             if kind not in VALVES:
                 return None
-            item = world.items[ref.name]
-            back = POSITION[verb] == item.in_service or not world.is_set_when(ref.name, POSITION[verb])
+            # A valve that isolates in the position it has in service is isolated by it, not returned.
+            back = not world.is_set_when(ref.name, POSITION[verb])
             row = TABLE["return" if back else "isolate"][0][1]
             return Row(row.needs + OPEN_NEEDS, row.effects) if verb == "open" else row
         kinds = {kind, "any"} if kind != "free" else {"free"}
@@ -216,13 +213,17 @@ class Reader:
 
     # ---- calls and holes ---------------------------------------------------------------------
     def read_call(self, work: Call) -> list[p.Instruction]:
-        micro = p.Micro(place(work, f"do {work.file}"))
         callee = self.procedure.callees.get(work.file)
-        if callee is not None:
+        if callee is None:
+            return []
+        micro = p.Micro(place(work, f"do {work.file}"))
+        if not callee.applies.holds(self.variant):
+            micro.needs.append(("call-not-for-variant", ()))
+        else:
             inner = Reader(callee, self.variant)
             demanded = dict(literal for _, literal in inner.demands)
             contract = {f: None for f in inner.concerned() if f.split()[0] not in ("released", "made", "done")}
-            micro.needs += [("call-contract-not-met", (((f, inner.start.get(f, False)),),)) for f in contract]
+            micro.needs += [("call-contract-not-met", (((f, initially(inner.start, f)),),)) for f in contract]
             micro.effects += list(demanded.items())
             micro.either += [f for f in inner.touched if f in contract and f not in demanded]
         return [micro]
@@ -241,11 +242,16 @@ class Reader:
         supplies = [w for w in work.words if self.world.kind(w) == "supply"]
         for name in work.words:
             unknown |= dict.fromkeys(f for f, _ in self.could_set(name, supplies))
-        holds = {h.name for h in every(self.procedure.body) if isinstance(h, Hold)}
-        unknown |= {fact("released", w): None for w in work.words if w in holds}
+        for word in work.words:
+            unknown |= dict.fromkeys((fact("released", word), fact("made", word)))
+            unknown |= {fact(f"fit {n} /", c): None for n in self.world.items for c in self.judgements(n) if c == word}
         micro.unknown = list(unknown)
-        micro.forgets = tuple(r for r in sorted(self.read_results) if r in work.words)
         return [micro]
+
+    def judgements(self, name: str) -> list[str]:
+        """The checks of an item that can be judged at all."""
+        judgeable = ("part", "safety-device", "guard", "fastener", "seal")
+        return self.world.checks(name) if self.world.kind(name) in judgeable else []
 
     def could_set(self, name: str, supplies: list[str]) -> list[tuple[str, bool]]:
         """What any verb could set on an item."""
@@ -258,7 +264,7 @@ class Reader:
             for acts_on, row in rows:
                 if kind in acts_on:
                     found += self.effects(row.effects + row.passed, name, with_supplies)
-        found += [(fact(f"fit {name} /", c), True) for c in self.world.checks(name)] if kind not in VALVES else []
+        found += [(fact(f"fit {name} /", c), True) for c in self.judgements(name)]
         return found
 
 

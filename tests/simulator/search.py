@@ -11,7 +11,7 @@ from typing import NamedTuple
 from simulator.control import Move, Term, moves, push, settled
 from simulator.program import Asked, Demand, Halt, Micro, Place, flat
 from simulator.reader import Reader
-from simulator.states import Formula
+from simulator.states import Formula, initially
 
 #: Rule, place, formula with its alternatives in no order.
 Found = dict[tuple[str, Place, frozenset[frozenset[tuple[str, bool]]]], int]
@@ -65,7 +65,7 @@ class Slice:
                     for alternative in formula:
                         for about, _ in alternative:
                             self.bits.setdefault(about, 1 << len(self.bits))
-        self.start = Facts(sum(b for f, b in self.bits.items() if start.get(f, False)))
+        self.start = Facts(sum(b for f, b in self.bits.items() if initially(start, f)))
         self._asked: dict[Doing, list[tuple[Formula, list[tuple[int, int]], int]]] = {}
         self._masks: dict[int, tuple[int, int, int, int]] = {}
 
@@ -167,8 +167,6 @@ def search_rule(rule: str, reader: Reader, control: Control, doings: list[Doing]
                     for formula in failed:
                         key = rule, doing.place, frozenset(frozenset(a) for a in formula)
                         found.setdefault(key, cost + move.cost)
-                    if isinstance(doing, Micro) and doing.forgets:
-                        last = tuple(None if r in doing.forgets else last[n] for r, n in index.items())
                 into = following if move.cost else level
                 into += [(after, seen.set(f, move), last) for f in now]
         level = following

@@ -255,3 +255,8 @@ def at_start(world: World) -> dict[str, bool]:
             continue
         true |= dict(condition(world, state))
     return true
+
+
+def initially(start: dict[str, bool], about: str) -> bool:
+    """A fact's value at the start; an item is fit by every check until one says otherwise."""
+    return start.get(about, about.startswith("fit "))

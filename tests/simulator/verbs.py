@@ -87,7 +87,7 @@ _PART_GOES_IN = (
     "out of unit: not-out-yet",
 )
 _SEAL_GOES_IN = ("out of sealed: joint-still-closed", "unseated: new-seal-on-old")
-_GAPES = ("no air-free of bounds", "no tested of bounds", "no area-clear")
+_GAPES = ("no air-free of bounds", "no tested of bounds", "no area-clear of machine")
 
 NOTHING = Row()
 VALVE = ("isolator", "valve")
@@ -213,7 +213,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
         )),
         (("guard",), Row(
             _needs("made-safe of guarded: guard-off-too-early", "in: not-in-that-state", "off of fasteners: fasteners-still-on"),
-            _effects("no in", "no area-clear"),
+            _effects("no in", "no area-clear of machine"),
         )),
         (("seal",), Row(
             _needs("out of sealed: joint-still-closed"), _effects("no seated", "spent-if-single", "no fit")
