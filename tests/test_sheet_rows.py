@@ -127,7 +127,13 @@ def test_rounds_have_blanks_of_their_own_and_end_in_a_decision(procedure: Proced
     assert goes(sheet, f"{first.id}.end/accepted") == f"Go on to step {align}."  # not into the next round
     assert goes(sheet, f"{first.id}.end#2/rejected") == ""
     assert "further copy" in goes(sheet, "repeat.rub-look.end#5/rejected")
-    assert any(isinstance(row, GroupHead) and "round 7" in plain(row.text) for row in rows(sheet))
+    last = next(row for row in rows(sheet) if isinstance(row, Arm) and plain(row.text) == "in round 7:")
+    stop = next(row for row in rows(sheet) if isinstance(row, StopRow) and "Seven rounds" in plain(row.text))
+    assert rows(sheet).index(stop) == rows(sheet).index(last) + 1
+    # accepted in any round leads past what the last rejection asks for
+    clean = steps(sheet)["clean.seal-sleeve"].number
+    for turn in ("", "#2", "#5"):
+        assert goes(sheet, f"repeat.rub-look.end{turn}/accepted") == f"Go on to step {clean}."
 
 
 def test_groups_are_told_apart(sheet: Sheet) -> None:

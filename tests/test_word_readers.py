@@ -11,14 +11,17 @@ import time
 from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from zipfile import ZipFile
 
 import pytest
+from sheet_samples import SOUR, sample
 from word_samples import hostile_sheet, long_sheet, rich_sheet
 
 from procforge.render.word import docx_bytes, write_docx
 from procforge.render.word.running import PAPERS
-from procforge.sheet.outline import Arm, DecisionHead, HoldBar, Prose, StepRow, Steps, plain
+from procforge.sheet.build import build_sheet
+from procforge.sheet.outline import Arm, DecisionHead, HoldBar, Prose, Sheet, StepRow, Steps, StopRow, plain
 
 
 def folded(text: Prose) -> str:
@@ -46,8 +49,14 @@ def test_same_sheet_same_bytes_in_another_process(tmp_path: Path) -> None:
     assert {(item.date_time, item.create_system) for item in items} == {((1980, 1, 1, 0, 0, 0), 0)}
 
 
+def built_sheet() -> Sheet:
+    """A sheet from the models."""
+    with TemporaryDirectory() as folder:
+        return build_sheet(sample(Path(folder)), SOUR, source_hash="c0ffee" * 8)
+
+
 @pytest.mark.parametrize("paper", sorted(PAPERS))
-@pytest.mark.parametrize("make", [rich_sheet, hostile_sheet])
+@pytest.mark.parametrize("make", [rich_sheet, hostile_sheet, built_sheet])
 def test_the_schema_checker_finds_nothing(tmp_path: Path, make: object, paper: str) -> None:
     if not (os.environ.get("CI") or find_spec("openxml_audit")):
         pytest.skip("openxml-audit is not installed")
@@ -67,34 +76,29 @@ def test_the_schema_checker_finds_nothing(tmp_path: Path, make: object, paper: s
     assert checker.validate(str(path)).errors
 
 
-@pytest.fixture(scope="session")
-def printed(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The rich sheet as LibreOffice prints it, as text with spaces folded; absent tools fail in CI, skip elsewhere."""
+def as_printed(sheet: Sheet, folder: Path) -> str:
+    """A sheet as LibreOffice prints it, as text with spaces folded; absent tools fail in CI, skip elsewhere."""
     if not (shutil.which("soffice") and shutil.which("pdftotext")):
         (pytest.fail if os.environ.get("CI") else pytest.skip)("soffice and pdftotext are needed")
-    folder = tmp_path_factory.mktemp("print")
-    write_docx(rich_sheet(), folder / "rich.docx")
+    write_docx(sheet, folder / "sheet.docx")
     profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    command = [
-        "soffice",
-        "--headless",
-        profile,
-        "--convert-to",
-        "pdf",
-        "--outdir",
-        str(folder),
-        str(folder / "rich.docx"),
-    ]
-    subprocess.run(command, check=True, capture_output=True, timeout=180)
+    command = ["soffice", "--headless", profile, "--convert-to", "pdf", "--outdir", str(folder)]
+    subprocess.run([*command, str(folder / "sheet.docx")], check=True, capture_output=True, timeout=180)
     raw = subprocess.run(
-        ["pdftotext", "-raw", str(folder / "rich.pdf"), "-"], check=True, capture_output=True, text=True
+        ["pdftotext", "-raw", str(folder / "sheet.pdf"), "-"], check=True, capture_output=True, text=True
     )
-    return re.sub(r"\s+", " ", raw.stdout)
+    return re.sub(r"(?<=\w)- ", "-", re.sub(r"\s+", " ", raw.stdout))  # a line may end after a hyphen
 
 
-def test_libreoffice_prints_every_step_hazard_and_hold_in_order(printed: str) -> None:
-    sheet = rich_sheet()
-    at = 0
+@pytest.fixture(scope="session")
+def printed(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The rich sheet as text."""
+    return as_printed(rich_sheet(), tmp_path_factory.mktemp("print"))
+
+
+def check_order(sheet: Sheet, printed: str) -> int:
+    """Every step, hazard, hold, decision and answer is printed, in the order of the sheet; how many lines that were."""
+    at = count = 0
     for block in sheet.blocks:
         for row in block.rows if isinstance(block, Steps) else ():
             if isinstance(row, StepRow):
@@ -103,15 +107,34 @@ def test_libreoffice_prints_every_step_hazard_and_hold_in_order(printed: str) ->
             elif isinstance(row, HoldBar):
                 lines = [f"POINT {row.number}", row.text, row.role]
             elif isinstance(row, DecisionHead):
-                lines = [row.text]
+                lines = [folded(row.text)]
             elif isinstance(row, Arm):
                 lines = [row.label]
+            elif isinstance(row, StopRow):
+                lines = [folded(row.text), row.call]
             else:
                 continue
             for line in lines:
                 found = printed.find(line, at)
                 assert found >= 0, f"{line!r} is not printed after {printed[max(0, at - 60) : at]!r}"
                 at = found + len(line)
+                count += 1
+    return count
+
+
+def test_libreoffice_prints_every_step_hazard_and_hold_in_order(printed: str) -> None:
+    assert check_order(rich_sheet(), printed) > 50
+
+
+def test_libreoffice_prints_a_built_sheet_in_order(tmp_path: Path) -> None:
+    """A sheet from the models, with every kind of statement."""
+    sheet = built_sheet()
+    text = as_printed(sheet, tmp_path)
+    assert check_order(sheet, text) > 150
+    assert (
+        text.index("Isolation and blind list") > text.index("Where we are: stopping place") > text.index("Parts used")
+    )
+    assert "C0FF EEC0 FFEE C0FF" in text
 
 
 def test_libreoffice_prints_the_control_data_on_every_page(printed: str) -> None:

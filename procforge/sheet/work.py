@@ -215,7 +215,9 @@ class Work:
             self._verdicts(repeat.check, end, level + 1, ((True, (), ""), (False, works, again)))
         self._rounds = outer
         if printed < most and repeat.otherwise:
-            self.rows.append(GroupHead(GroupKind.PLAIN, f"If round {most} is rejected:", level))
+            last = f"{key}.last"  # an arm, so that no other way leads into it
+            box = tick(last, "rejected", label="Rejected")
+            self.rows.append(Arm(last, "REJECTED", f"in round {most}:", tick=box, key=f"{last}/rejected", level=level))
             self._under(repeat.otherwise, level, f"round {most} rejected")
 
     # ---- groups ------------------------------------------------------------------------------
