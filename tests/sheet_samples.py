@@ -290,6 +290,7 @@ step tighten gland-screw with torque-wrench
 step tighten cap-screws
 step tighten foot-bolts with torque-wrench
 step retighten gland-screw with torque-wrench
+step retighten cover-nuts of drive-end with torque-wrench
 step remove discharge-blind
 step fit coupling-guard
 step tension spring to 2 kN

@@ -65,6 +65,9 @@ def test_torque_passes_are_computed_and_end_round_the_joint(sheet: Sheet) -> Non
     assert plain(row.torque.target).replace("\u00a0", " ") == "120 N·m ± 5 % (114 N·m to 126 N·m)"
     assert row.torque.lubricant == "oil on threads and nut faces"
     assert [blank.kind for blank in row.torque.blanks] == [BlankKind.SERIAL, BlankKind.DATE]
+    again = next(row for key, row in steps(sheet).items() if key.startswith("retighten.cover-nuts")).torque
+    assert again
+    assert [(one.level, plain(one.torque)) for one in again.passes] == [("100\u00a0%", "120\u00a0N·m")]
     one_screw = next(row for key, row in steps(sheet).items() if key.startswith("tighten.gland-screw")).torque
     assert one_screw
     assert len(one_screw.passes) == 1
@@ -223,3 +226,21 @@ def entries_of(panel: HazardPanel) -> list[object]:
     from procforge.sheet.walk import blanks_in
 
     return list(blanks_in(panel))
+
+
+def told(sheet: Sheet) -> list[str]:
+    """What each `notify` says."""
+    return [text(row.instruction) for key, row in steps(sheet).items() if key.startswith("notify.")]
+
+
+def test_people_are_told_what_comes(sheet: Sheet, tmp_path: Path) -> None:
+    assert told(sheet) == [
+        "Tell the control room that the skid will be shut down for this work.",
+        "Tell the control room that the locks are off and the skid will be started.",
+    ]
+    body = 'section "All"\nstep notify control-room\nstep isolate breaker\nstep lock breaker\nstep notify night-shift\nstep unlock breaker\nstep notify control-room\n'
+    assert told(build_sheet(sample(tmp_path, body), SOUR, source_hash="0")) == [
+        "Tell the control room that the transfer pump skid will be isolated for this work.",
+        "Tell the night shift.",
+        "Tell the control room that the locks are off and the transfer pump skid goes back into service.",
+    ]

@@ -125,9 +125,10 @@ class Names:
         return name.replace("-", " ")
 
     def machine_words(self) -> str:
-        """The machine in a sentence: by the name of its file, with the tag of the unit."""
-        equipment = self.machine.equipment
-        text = PurePath(equipment.file).stem.replace("-", " ") or lower_first(equipment.title) or "machine"
+        """The machine in a sentence: what its title names, with the tag of the unit."""
+        return self._tagged(lower_first(_parted(self.machine.equipment.title)[0]) or "machine")
+
+    def _tagged(self, text: str) -> str:
         return f"the {text}" + (f" ({self.unit.tag})" if self.unit else "")
 
     def _is_machine(self, name: str) -> bool:
@@ -135,8 +136,11 @@ class Names:
         return bool(name) and name in (equipment.name, PurePath(equipment.file).stem)
 
     def _free(self, name: str) -> str:
-        if self._is_machine(name):
-            return self.machine_words().removeprefix("the ")
+        if self._is_machine(name):  # as the step calls it; a code is no word for it
+            words = (
+                self.machine_words() if name == self.machine.equipment.name else self._tagged(name.replace("-", " "))
+            )
+            return words.removeprefix("the ")
         return name.replace("-", " ") if not _TAG.match(name) else name
 
     def variant(self) -> tuple[str, str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from procforge.model.base import pick
 from procforge.model.equipment import Fastener, Solid
 from procforge.model.procedure import Check, Measure, Ref, Step
+from procforge.model.tree import walk
 from procforge.sheet.english import ended, lower_first, nb, upper_first
 from procforge.sheet.fields import (
     ACCEPTED,
@@ -91,10 +92,15 @@ def about(job: Job, step: Step) -> str:
     """What people are told, from where the step stands: before the shut-down, after the locks are off."""
     if step.verb != "notify":
         return ""
-    machine = job.names.machine_words()
+    named = {w.verb: w for w in walk(job.procedure.body) if isinstance(w, Step) and w.verb in ("shut-down", "start")}
+    first = next((w.objects[0].name for w in named.values() if w.objects), "")
+    machine = job.names.the(first) if first else job.names.machine_words()
     if job.unlocked:
-        return f"that the locks are off and {machine} will be started"
-    return "" if job.shut_down else f"that {machine} will be shut down for this work"
+        goes = "will be started" if "start" in named else "goes back into service"
+        return f"that the locks are off and {machine} {goes}"
+    if job.shut_down:
+        return ""
+    return f"that {machine} will be {'shut down' if 'shut-down' in named else 'isolated'} for this work"
 
 
 def _limit(work: Step | Check | Measure) -> Prose:

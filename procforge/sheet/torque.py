@@ -72,7 +72,7 @@ def _noun(item: Fastener) -> str:
 
 
 def _pattern(step: Step, item: Fastener) -> str:
-    pattern = step.pattern or item.pattern
+    pattern = step.pattern or ("round" if step.verb == "retighten" else item.pattern)
     if item.count == 1 or not pattern:
         return ""
     if pattern in _CROSS:
@@ -90,9 +90,10 @@ def percent_of(target: Quantity, percent: Quantity) -> Quantity:
 
 def _passes(step: Step, item: Fastener, torque: Torque | None, key: str) -> tuple[TorquePass, ...]:
     """The passes as the machine or the step gives them, and a last one round the joint (ASME PCC-1, from memory)."""
-    percents = step.passes or item.passes
-    pattern = step.pattern or item.pattern
-    order = "crosswise" if pattern in _CROSS else "one after the other" if item.count != 1 else ""
+    again = step.verb == "retighten"  # at full torque, round the joint
+    percents = step.passes if again else step.passes or item.passes
+    pattern = step.pattern or ("" if again else item.pattern)
+    order = "crosswise" if pattern in _CROSS else "round the joint, one after the other" if item.count != 1 else ""
     rows: list[TorquePass] = []
 
     def add(level: str, value: Quantity | None, order: str, *, last: bool) -> None:
@@ -115,8 +116,8 @@ def _passes(step: Step, item: Fastener, torque: Torque | None, key: str) -> tupl
         value = percent_of(torque.target, percent) if torque else None
         add(nb(percent), value, order, last=at == len(percents) - 1 and item.count == 1)
     if not percents:
-        add("100\u00a0%", torque.target if torque else None, order, last=item.count == 1)
-    if item.count != 1:
+        add("100\u00a0%", torque.target if torque else None, order, last=again or item.count == 1)
+    if item.count != 1 and not (again and not percents):
         noun = _noun(item)
         add("100\u00a0%", torque.target if torque else None, f"round the joint, until no {noun} turns", last=True)
     return tuple(rows)
