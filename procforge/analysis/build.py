@@ -24,7 +24,7 @@ from procforge.model.procedure import (
     Step,
     When,
 )
-from procforge.model.tree import walk
+from procforge.model.tree import bodies, walk
 
 READING_VERBS = frozenset({"prove", "try-start", "leak-test", "gas-test"})
 
@@ -32,8 +32,9 @@ READING_VERBS = frozenset({"prove", "try-start", "leak-test", "gas-test"})
 class Builder:
     """Lays nodes in written order; `build_program` is the way in."""
 
-    def __init__(self, procedure: Procedure, machine: Machine) -> None:
+    def __init__(self, procedure: Procedure, machine: Machine, called: dict[int, Program]) -> None:
         self.procedure = procedure
+        self._called = called
         self.machine = machine
         demanded = demanded_checks(machine)
         self.expander = Expander(machine, all_checks(procedure, machine, demanded), demanded)
@@ -45,10 +46,16 @@ class Builder:
         self._stop_needs: tuple[Must, ...] | None = None
 
     def _hold_befores(self) -> list[tuple[str, frozenset[str], str]]:
+        """What the holds of this variant stand before: verb, objects, hold. A skipped hold guards nothing."""
         found = []
-        for work in walk(self.procedure.body):
+        todo = list(self.procedure.body)
+        while todo:
+            work = todo.pop()
+            if not work.only_for.holds(self.machine.variant):
+                continue
             if isinstance(work, Hold):
                 found += [(verb, frozenset(r.name for r in refs), work.name) for verb, refs, _ in work.before]
+            todo += [inner for body in bodies(work) for inner in body]
         return found
 
     # ---- nodes -------------------------------------------------------------------------------
@@ -358,7 +365,7 @@ class Builder:
         if not callee.applies.holds(self.machine.variant):
             self.op(call, Micro(f"do {call.file}", (Must("call-not-for-variant", (), call.file),)))
             return
-        inner = build_program(callee, self.machine)
+        inner = build_program(callee, self.machine, self._called)
         needs = [
             Must("call-contract-not-met", one(f, inner.start[f]), f.partition(" ")[2])
             for f in sorted(inner.facts() - inner.own())
@@ -381,9 +388,11 @@ def given_start(procedure: Procedure, machine: Machine) -> dict[str, bool]:
     return given
 
 
-def build_program(procedure: Procedure, machine: Machine) -> Program:
-    """The program of a procedure on one variant's machine."""
-    builder = Builder(procedure, machine)
+def build_program(procedure: Procedure, machine: Machine, called: dict[int, Program] | None = None) -> Program:
+    """The program of a procedure on one variant's machine; `called` keeps those of procedures that others call."""
+    if called is not None and id(procedure) in called:
+        return called[id(procedure)]
+    builder = Builder(procedure, machine, {} if called is None else called)
     builder.body(procedure.body)
     end = Micro("end of the job")
     builder.add(Node(Kind.END, None, end))
@@ -391,4 +400,6 @@ def build_program(procedure: Procedure, machine: Machine) -> Program:
     given = given_start(procedure, machine)
     end.needs = end_needs(machine, program.written(), given, procedure.leaves)
     program.start = {f: given.get(f, start_value(machine, f)) for f in program.facts() | program.written()}
+    if called is not None:
+        called[id(procedure)] = program
     return program
