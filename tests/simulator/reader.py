@@ -30,7 +30,7 @@ class Reader:
                 for ref in work.objects:
                     self.world.asked.setdefault(ref.name, []).append(work.name)
         mine = list(every(procedure.body, variant))
-        self.read_results = {w.check for w in mine if isinstance(w, (When, Repeat))}
+        self.read_results = {w.check for w in statements if isinstance(w, (When, Repeat))}
         self.own = Own(self.world, mine)
         self.start = at_start(self.world)
         self.lent = False
@@ -39,7 +39,7 @@ class Reader:
         self.results = sorted(self.read_results)
         for one in p.flat(body):
             if isinstance(one, p.Micro):
-                self.touched |= {f for f, _ in one.effects} | set(one.either)
+                self.touched |= {f for f, _ in one.effects} | set(one.either) | set(one.unknown)
             elif isinstance(one, p.Outcome):
                 self.touched |= {f for f, _ in one.accepted + one.rejected}
         for one in p.flat(body):
@@ -84,7 +84,7 @@ class Reader:
                 for d in dict.fromkeys(unlocked)
                 for word in ("set", "locked")
             ]
-            return [lent, *inner, p.Demand(place(work, "take back"), again)]
+            return [lent, *inner, p.Demand(place(work, "lent back"), again)]
         return [i for lane in work.lanes for i in self.sequence(lane)]
 
     def read_ask(self, work: Ask) -> list[p.Instruction]:
@@ -222,10 +222,10 @@ class Reader:
         else:
             inner = Reader(callee, self.variant)
             demanded = dict(literal for _, literal in inner.demands)
-            contract = {f: None for f in inner.concerned() if f.split()[0] not in ("released", "made", "done")}
+            contract = [f for f in inner.concerned() if not local(f)]
             micro.needs += [("call-contract-not-met", (((f, initially(inner.start, f)),),)) for f in contract]
             micro.effects += list(demanded.items())
-            micro.either += [f for f in inner.touched if f in contract and f not in demanded]
+            micro.either += [f for f in sorted(inner.touched) if not local(f) and f not in demanded]
         return [micro]
 
     def concerned(self) -> list[str]:
@@ -234,7 +234,11 @@ class Reader:
         for one in p.flat(self.body):
             if isinstance(one, (p.Micro, p.Halt, p.Demand)):
                 found |= {f: None for _, formula in one.needs for alternative in formula for f, _ in alternative}
-        return list(found | dict.fromkeys(sorted(self.touched)))
+            if isinstance(one, p.Micro):
+                found |= dict.fromkeys([f for f, _ in one.effects])
+            if isinstance(one, p.Outcome):
+                found |= dict.fromkeys([f for f, _ in one.accepted + one.rejected])
+        return list(found)
 
     def read_hole(self, work: Hole) -> list[p.Instruction]:
         micro = p.Micro(place(work, "a line not read"), cost=0)
@@ -271,6 +275,11 @@ class Reader:
 def place(work: Any, words: str) -> p.Place:
     """Where a statement stands, with the words of one of its micro-steps."""
     return work.id, work.where.place, words
+
+
+def local(about: str) -> bool:
+    """Whether a fact means nothing outside its procedure: holds, own facts, house rules."""
+    return about.startswith(("released ", "made ", "done "))
 
 
 def judged(work: Measure) -> bool:
