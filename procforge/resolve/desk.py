@@ -12,6 +12,8 @@ from procforge.syntax.nodes import Item, Line, Qty, Word
 from procforge.syntax.nodes import Tolerance as ToleranceNode
 from procforge.text import Source, Span
 
+MOST_COMPARED = 200_000
+
 
 class Desk:
     """Collects findings; knows the models and services a scope may name, and the names nobody can vouch for."""
@@ -24,6 +26,7 @@ class Desk:
         self.lost: list[str] = []
         """What the statement at hand may have meant by names that stand for nothing: it becomes a hole."""
         self.units_broken = False
+        self._compared = 0
 
     # ---- findings ----------------------------------------------------------------------------
     def fault(
@@ -48,7 +51,7 @@ class Desk:
         if name in self.phantoms:
             self.lost.append(name)
             return
-        close = get_close_matches(name, list(known), 2, 0.6)
+        close = self._close(name, list(known))
         if alters:
             self.lost += [name, *close]
         mend = (
@@ -57,6 +60,11 @@ class Desk:
             else declare or "declare it, or mend the name"
         )
         self.fault("unknown-name", span, f"no {what} is called `{name}`", mend)
+
+    def _close(self, name: str, known: list[str]) -> list[str]:
+        """The names most like one that stands for nothing; a text of nothing but such names is not worth the time."""
+        self._compared += len(known) * (1 + len(name) // 20)
+        return get_close_matches(name, known, 2, 0.6) if self._compared < MOST_COMPARED else []
 
     # ---- values ------------------------------------------------------------------------------
     def scope(self, source: Source, item: Item, names: tuple[Word, ...] | None) -> Scope:
@@ -116,16 +124,13 @@ class Desk:
         self.fault("unreadable-quantity", span, value.message, value.hint)
         return "", None, None
 
-    def count(self, source: Source, item: Item, word: Word, least: int = 1) -> int:
+    def count(self, source: Source, item: Item, word: Word, least: int = 1, most: int = 999_999) -> int:
         """A whole number, or `least` with a finding."""
-        if word.isdigit() and len(word) < 7 and int(word) >= least:
+        if word.isascii() and word.isdigit() and len(word) < 7 and least <= int(word) <= most:
             return int(word)
-        self.fault(
-            "wrong-quantity",
-            item.span(source, word),
-            f"`{word}` is not a whole number from {least} up",
-            "give a whole number",
-        )
+        shown = word if len(word) <= 20 else f"{word[:20]}…"
+        message = f"`{shown}` is not a whole number from {least} to {most:,}"
+        self.fault("wrong-quantity", item.span(source, word), message, "give a whole number in that range")
         return least
 
 

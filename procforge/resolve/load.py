@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from procforge.findings import Finding, Mark, Outcome, Severity
 from procforge.syntax.nodes import File, Item, Line
@@ -26,6 +27,8 @@ class Library:
         self._reader = reader
         self._parsed: dict[str, Outcome[File]] = {}
         self.reported: set[str] = set()
+        self.called: dict[str, Outcome[Any]] = {}
+        """Procedures that others call, by path, as resolved."""
 
     def file(self, path: Path) -> Outcome[File]:
         """One file, parsed once; raises OSError where it can't be read."""

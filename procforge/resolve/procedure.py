@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -32,10 +33,12 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     blocks = {str(part(i, 0)): i for i in _all_blocks(file.items)}
     works = Works(refs, blocks)
     body = works.body(Scene(file.source), file.items)
+    if works.cut:
+        body = ()  # what was cut off would show up as things forgotten
     callees = _callees(library, path, (*chain, path), desk, works)
     procedure = Procedure.make(
         **head, equipment=equipment, body=body, holes=sum(len(f.holes) for f in files) + works.holes, used=tuple(sorted(refs.used)),
-        blocks={name: name in works.called for name in blocks}, callees=callees, machine_names=machine_names,
+        blocks={name: works.cut or name in works.called for name in blocks}, callees=callees, machine_names=machine_names,
     )  # fmt: skip
     return Outcome(procedure, bundle.findings + tuple(desk.findings))
 
@@ -82,7 +85,7 @@ def _callees(library: Library, path: Path, chain: tuple[Path, ...], desk: Desk, 
         if name in found:
             continue
         try:
-            outcome = resolve(library, target, chain)
+            outcome = _called(library, target, chain)
         except OSError:
             desk.fault(
                 "file-not-found",
@@ -101,6 +104,15 @@ def _callees(library: Library, path: Path, chain: tuple[Path, ...], desk: Desk, 
                 _first(outcome.findings),
             )
     return found
+
+
+def _called(library: Library, target: Path, chain: tuple[Path, ...]) -> Outcome[Procedure]:
+    """A called procedure, resolved once however many ways lead to it."""
+    key = os.path.normpath(target)
+    if key not in library.called:
+        library.called[key] = resolve(library, target, chain)
+    outcome: Outcome[Procedure] = library.called[key]
+    return outcome
 
 
 def _first(findings: tuple[Finding, ...]) -> tuple[Mark, ...]:

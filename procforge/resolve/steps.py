@@ -11,7 +11,14 @@ from procforge.resolve.machine import PRESSURES, torque_of
 from procforge.resolve.refs import References, Scene
 from procforge.syntax.nodes import AtLeast, AtMost, Between, Item, Line, Modifier, Object, Qty, Word
 from procforge.syntax.nodes import Step as StepNode
+from procforge.syntax.order import keyword
 from procforge.text import Span
+
+#: The endings that statements other than `step` take.
+_ENDINGS = {
+    "check": ("with", "by", "only"), "measure": ("with", "at", "by", "only"), "readings": ("with", "by", "only"),
+    "ask": ("by", "only"), "hold": ("by", "only"),
+}  # fmt: skip
 
 
 class Doings:
@@ -36,6 +43,12 @@ class Doings:
         fields: dict[str, Any] = {}
         seen: set[str] = set()
         for mod in modifiers:
+            if mod.kind not in _ENDINGS.get(item.form, (mod.kind,)):
+                form = keyword(item.form)
+                fits = " and ".join(f"`{e}`" for e in _ENDINGS[item.form])
+                message, mend = f"`{mod.kind}` says nothing in a `{form}`", f"take it off; `{form}` takes {fits}"
+                self.desk.fault("out-of-place", self._span(scene, item, mod), message, mend)
+                continue
             if mod.kind in seen and mod.kind != "with":
                 self.desk.fault(
                     "said-twice",
@@ -44,7 +57,7 @@ class Doings:
                     "keep one of them",
                 )
             seen.add(mod.kind)
-            if mod.kind == "with":
+            if mod.kind == "with" or (mod.kind == "at" and item.form == "measure"):
                 fields["tools"] = fields.get("tools", ()) + self.refs.tools(scene, item, mod.words)
             elif mod.kind == "by":
                 fields |= {
@@ -152,7 +165,7 @@ class Doings:
         """`step VERB objects …`."""
         node, source = item.node, scene.source
         assert isinstance(node, StepNode)
-        at = next((m for m in node.modifiers if m.kind == "at" and m.words), None)
+        at = next((m for m in node.modifiers if m.kind in ("at", "from") and m.words), None)
         place = at.words[0] if at and str(at.words[0]) in self.refs.symbols.places else None
         if is_free(node.verb):
             objects: tuple[Ref, ...] = tuple(self._free(scene, item, o) for o in node.objects)
@@ -161,7 +174,7 @@ class Doings:
         fields = self.modifiers(scene, item, node.modifiers) | self.lines(scene, item)
         kinds = PRESSURES if node.verb == "pressurise" else ()
         for mod in node.modifiers:
-            if mod.kind == "at" and mod.words:
+            if mod.kind in ("at", "from") and mod.words:
                 fields["at"] = self._at(scene, item, mod.words[0])
             elif mod.kind == "at":
                 fields["at_amount"] = self.desk.amount(source, item, mod.qty, *kinds)

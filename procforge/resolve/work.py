@@ -28,6 +28,11 @@ from procforge.text import Source
 _QUOTED = re.compile(r'"[^"]*"?|#.*')
 _NAME = re.compile(r"[^\W_][\w-]*")
 
+DEEPEST_CALL = 12
+MOST_ROUNDS = 100
+MOST_LAID_OUT = 20_000
+"""Statements that rounds of `for each` and called blocks may give, beyond what stands written."""
+
 
 class Works:
     """Resolves statements of work; `blocks` are the file's named blocks, `calls` collects called files."""
@@ -41,6 +46,10 @@ class Works:
         self.calls: list[tuple[str, Item, Scene]] = []
         self.holes = 0
         self.results: set[str] = set()
+        self.laid_out = 0
+        self.cut = False
+        """Whether the work was too much to read whole."""
+        self._outermost: Item | None = None
         self.verbs = frozenset(words())
 
     def body(self, scene: Scene, items: list[Item]) -> tuple[AnyWork, ...]:
@@ -54,6 +63,8 @@ class Works:
                 continue
             if item.form not in WORK and item.form != "section":
                 continue
+            if self._overflows(scene, item):
+                return ()
             outer, self.desk.lost = self.desk.lost, []
             made = self.one(scene, item)
             lost, self.desk.lost = self.desk.lost, outer
@@ -62,6 +73,23 @@ class Works:
             if isinstance(item.node, Step) and item.node.verb not in self.verbs:
                 found.append(self.hole(scene, item, self._meant(scene, item)))
         return tuple(found)
+
+    def _overflows(self, scene: Scene, item: Item) -> bool:
+        """Whether rounds and calls lay out more than is read; told once, at the statement that starts them."""
+        if not scene.suffix and not scene.calls:
+            self._outermost = item
+            return False
+        self.laid_out += 1
+        if self.laid_out > MOST_LAID_OUT and not self.cut:
+            self.cut = True
+            self.holes += 1
+            self.desk.fault(
+                "too-many-statements",
+                (self._outermost or item).span(scene.source),
+                f"`for each` and `do` lay out more than {MOST_LAID_OUT:,} statements from here",
+                "name fewer in `for each`, or call a block in fewer places",
+            )
+        return self.cut
 
     def lossy(self, scene: Scene, item: Item, made: list[AnyWork], lost: list[str]) -> list[AnyWork]:
         """A statement with a name that stands for nothing: what it does to the things it names nobody knows."""
@@ -197,8 +225,11 @@ class Works:
                 (Underline(block.span(scene.source), "the block"),),
             )
             return []
-        if len(scene.calls) > 12:
-            self.desk.fault("calls-in-a-circle", span, "blocks call blocks more than 12 deep", "flatten them")
+        if len(scene.calls) >= DEEPEST_CALL:
+            self.cut = True
+            self.holes += 1
+            message = f"blocks call blocks more than {DEEPEST_CALL} deep"
+            self.desk.fault("nested-too-deep", span, message, "let the outer blocks call the inner ones directly")
             return []
         inner = scene.inner(prefix=self.doings.identity(scene, f"do.{name}") + "/", calls=(*scene.calls, name))
         body = self.body(inner, block.arms[0].body if block.arms else [])
@@ -283,7 +314,7 @@ class Works:
             Repeat.make(
                 **self._common(scene, item), id=self.doings.identity(scene, f"repeat.{check}"), check=self._result(scene, check),
                 check_where=item.span(scene.source, check), body=body, otherwise=otherwise,
-                times=self.desk.count(scene.source, item, times) if isinstance(times, Word) else 0,
+                times=self.desk.count(scene.source, item, times, most=MOST_ROUNDS) if isinstance(times, Word) else 0,
             )
         ]  # fmt: skip
 
