@@ -65,7 +65,7 @@ SLIPS: dict[str, tuple[str, str]] = {
         swapped(TEXT, named("step ease cover-nuts"), named("step remove hold-screw")),
         "comes-out-too-early",
     ),
-    "hold moved past its opening": (swapped(TEXT, named("hold H1"), named("step ease cover-nuts")), "hold-avoided"),
+    "hold moved past its opening": (swapped(TEXT, named("hold H1"), named("step ease cover-nuts")), "opened-before-witnessed"),
     "hold dropped": (without(TEXT, named("hold H1")), "opened-before-witnessed"),
     "vented before locked": (swapped(TEXT, named("step lock motor-breaker"), named("step vent cylinder")), "relieved-before-locked"),
     "leak test before torque": (swapped(TEXT, named("step tighten cover-nuts"), named("step leak-test cylinder")), "pressurised-untorqued"),

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+from procforge.analysis.doings import Doings
 from procforge.analysis.end import end_needs, stop_needs
-from procforge.analysis.events import happens
 from procforge.analysis.machine import Machine
-from procforge.analysis.micro import ANY_CHECK, Expander, Micro, Must, all_checks, demanded_checks, judges
+from procforge.analysis.micro import Micro, Must
 from procforge.analysis.program import Kind, Node, Program
-from procforge.analysis.select import Act
-from procforge.analysis.states import NEEDS, Literal, fact, one, start_value, word_literals
+from procforge.analysis.states import Literal, fact, one, start_value, word_literals
 from procforge.model.procedure import (
     AnyWork,
     Ask,
@@ -24,7 +23,7 @@ from procforge.model.procedure import (
     Step,
     When,
 )
-from procforge.model.tree import bodies, walk
+from procforge.model.tree import walk
 
 READING_VERBS = frozenset({"prove", "try-start", "leak-test", "gas-test"})
 
@@ -36,27 +35,11 @@ class Builder:
         self.procedure = procedure
         self._called = called
         self.machine = machine
-        demanded = demanded_checks(machine)
-        self.expander = Expander(machine, all_checks(procedure, machine, demanded), demanded)
+        self.doings = Doings(procedure, machine)
         self.nodes: list[Node] = []
         self.loops = 0
         self.read_later = {w.check for w in walk(procedure.body) if isinstance(w, (When, Repeat))}
-        self._steps: dict[tuple[object, ...], list[tuple[Micro, bool]]] = {}
-        self._befores = self._hold_befores()
         self._stop_needs: tuple[Must, ...] | None = None
-
-    def _hold_befores(self) -> list[tuple[str, frozenset[str], str]]:
-        """What the holds of this variant stand before: verb, objects, hold. A skipped hold guards nothing."""
-        found = []
-        todo = list(self.procedure.body)
-        while todo:
-            work = todo.pop()
-            if not work.only_for.holds(self.machine.variant):
-                continue
-            if isinstance(work, Hold):
-                found += [(verb, frozenset(r.name for r in refs), work.name) for verb, refs, _ in work.before]
-            todo += [inner for body in bodies(work) for inner in body]
-        return found
 
     # ---- nodes -------------------------------------------------------------------------------
     def add(self, node: Node) -> int:
@@ -101,7 +84,7 @@ class Builder:
         if isinstance(work, (Step, Check, Measure)):
             self._doing(work, None)
         elif isinstance(work, Hold):
-            self._hold(work)
+            self.op(work, self.doings.hold(work))
         elif isinstance(work, When):
             node = self.add(Node(Kind.READ, work, check=work.check, labels=("accepted", "rejected")))
             self._arms(node, work)
@@ -116,11 +99,11 @@ class Builder:
         elif isinstance(work, Mark):
             self._mark(work)
         elif isinstance(work, Hole):
-            self.op(work, self.expander.havoc(work.words), 0)
+            self.op(work, self.doings.expander.havoc(work.words), 0)
 
     # ---- doings ------------------------------------------------------------------------------
     def _doing(self, work: AnyWork, reader: When | None) -> None:
-        micros = self.micros(work)
+        micros = self.doings.micros(work)
         # A check is always judged either way; a step or a reading that nothing reads has passed where the job goes on.
         if not isinstance(work, Check) and self._result(work) not in self.read_later:
             for micro in micros:
@@ -158,110 +141,13 @@ class Builder:
         self.nodes[leave].nexts = [len(self.nodes)]
         self.nodes[node].nexts = [first, second] if when.accepted else [second, first]
 
-    def micros(self, work: AnyWork) -> list[Micro]:
-        """The micro-steps of a step, check or measurement, one for each object."""
-        if isinstance(work, Step):
-            return self._step_micros(work)
-        assert isinstance(work, (Check, Measure))
-        accepted: list[Literal] = []
-        needs: list[Must] = []
-        for ref in work.objects:
-            if ref.name not in self.machine.items:
-                continue
-            if judges(work):
-                for check in self.expander.checks.get(ref.name, ()):
-                    if check in (work.name, ANY_CHECK):
-                        accepted.append((f"fit {ref.name} / {check}", True))
-        micro = Micro(
-            f"{work.kind} {work.name}", tuple(needs), (), tuple(accepted), tuple((f, False) for f, _ in accepted)
-        )
-        return [self._with_user(micro, work, work.name, (), True, True)]
-
-    def _step_micros(self, step: Step) -> list[Micro]:
-        supplies = tuple(t.name for t in step.tools if self.machine.kind(t.name) == "supply")
-        gauge = step.at.name if step.at and self.machine.kind(step.at.name) == "gauge" else ""
-        if step.verb in ("prove", "gas-test") and not gauge and step.objects:
-            listed = [
-                self.machine.gauges(o.name) for o in step.objects if self.machine.kind(o.name) == "pressure-space"
-            ]
-            gauge = listed[0][0] if listed and len(listed[0]) == 1 else ""
-        made: list[Micro] = []
-        objects = step.objects
-        for index, ref in enumerate(objects):
-            act = Act(ref.name, gauge, supplies)
-            micro = self.expander.act(step.verb, act, ref.new) or Micro(f"{step.verb} {ref.name}")
-            made.append(self._with_user(micro, step, step.verb, (act,), index == 0, index == len(objects) - 1))
-        if not objects:
-            made.append(self._with_user(Micro(step.text or step.verb), step, step.verb, (), True, True))
-        return made
-
-    def _with_user(
-        self, micro: Micro, work: Step | Check | Measure, verb: str, acts: tuple[Act, ...], first: bool, last: bool
-    ) -> Micro:
-        """Facts of the user's own, house rules and holds that name this step."""
-        procedure = self.procedure
-        if not (work.needs or work.makes or work.undoes or procedure.facts or procedure.house_rules or self._befores):
-            return micro
-        needs: list[Must] = []
-        effects: list[Literal] = []
-        # Holds and house rules name a step by any of its objects, whichever micro-step is the first or the last.
-        names = frozenset(r.name for r in getattr(work, "objects", ()))
-        if first:
-            needs += [Must("fact-not-established", one(fact("made", r.name)), r.name) for r in work.needs]
-        for hold_verb, targets, hold in self._befores:
-            if hold_verb == verb and names & targets:
-                needs.append(Must("hold-avoided", one(fact("released", hold)), hold))
-        for entry in procedure.facts:
-            if any(happens(self.machine, e, verb, a) for e in entry.undone_by for a in acts):
-                effects.append((fact("made", entry.name), False))
-        for number, rule in enumerate(procedure.house_rules):
-            done = fact("done", f"house-rule-{number + 1}")
-            if self._matches(rule.then, verb, work, names) and first:
-                needs.append(Must("house-rule-broken", one(done), f"house-rule-{number + 1}"))
-            if any(happens(self.machine, e, verb, a) for e in rule.undone_by for a in acts):
-                effects.append((done, False))
-            if self._matches(rule.first, verb, work, names) and last:
-                effects.append((done, True))
-        if last:
-            effects += [(fact("made", r.name), True) for r in work.makes]
-            effects += [(fact("made", r.name), False) for r in work.undoes]
-        return micro.but(tuple(needs), tuple(effects)) if needs or effects else micro
-
-    def _matches(
-        self, pattern: tuple[str, str], verb: str, work: Step | Check | Measure, names: frozenset[str]
-    ) -> bool:
-        word, target = pattern
-        if word == work.as_name or (word in (r.name for r in work.makes) and not target):
-            return True
-        if word != verb:
-            return False
-        return not target or any(n == target or n.split(" of ")[0] == target for n in names)
-
     # ---- holds and marks ---------------------------------------------------------------------
-    def _hold(self, hold: Hold) -> None:
-        needs: list[Must] = []
-        effects: list[Literal] = [(fact("released", hold.name), True)]
-        for number, rule in enumerate(self.procedure.house_rules):
-            if rule.first == (hold.name, ""):
-                effects.append((fact("done", f"house-rule-{number + 1}"), True))
-        for ref in hold.sees:
-            kind = self.machine.kind(ref.name)
-            if kind in ("pressure-space", "motion", "stored-energy"):
-                needs.append(Must("hold-before-proof", one(fact("proved", ref.name)), ref.name))
-                effects.append((fact("witnessed", ref.name), True))
-            elif kind:
-                needs += [
-                    Must("hidden-before-hold", f, ref.name)
-                    for f in NEEDS["bare"](self.machine, ref.name, Act(ref.name))
-                ]
-        self.op(hold, Micro(f"{hold.point} {hold.name}", tuple(needs), tuple(effects)))
-
     def _stops(self) -> tuple[Must, ...]:
         if self._stop_needs is None:
             written: set[str] = set()
             for work in walk(self.procedure.body):
                 if isinstance(work, Step):
-                    written.update(f for m in self._step_micros(work) for f, _ in m.effects + m.passed)
+                    written.update(f for m in self.doings.step_micros(work) for f, _ in m.effects + m.passed)
             self._stop_needs = stop_needs(self.machine, written, given_start(self.procedure, self.machine))
         return self._stop_needs
 
