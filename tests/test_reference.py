@@ -191,3 +191,9 @@ def test_a_line_node_is_named_as_its_rule() -> None:
     node = parser().parse("mass 4 kg")
     assert isinstance(node, Line)
     assert node.form == "mass"
+
+
+@pytest.mark.parametrize("example", [e for e in EXAMPLES if e.kind == "equip" and not e.name], ids=lambda e: e.line)
+def test_a_piece_of_a_machine_resolves_by_itself(tmp_path: Path, example: Example) -> None:
+    (tmp_path / "piece.equip").write_text(example.text, encoding="utf-8")
+    assert check_file(Library(), tmp_path / "piece.equip").findings == ()

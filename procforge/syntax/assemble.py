@@ -6,7 +6,7 @@ import re
 
 from procforge.findings import Finding, Severity
 from procforge.syntax.nodes import Arm, File, Item, Line, Unread, Word
-from procforge.syntax.order import ARMS, BLOCKS, FIRST, PROPERTIES, PROSE, TOP, keyword
+from procforge.syntax.order import ARMS, BLOCKS, FIRST, ONCE, PROPERTIES, PROSE, TOP, keyword
 from procforge.text import Source, Span
 
 DEEPEST = 60
@@ -98,6 +98,9 @@ class Assembler:
             return
         kind = _kind(head)
         if kind in PROPERTIES[item.form] or isinstance(head.node, Unread):
+            once = item.form in ONCE or (head.form == "step" and item.form in ("torque", "kind"))
+            if once and any(p.form == item.form for p in head.props):
+                self._fault("said-twice", item, f"`{mine}` stands here already", "keep one of them")
             head.props.append(item)
             return
         name = kind if head.form == "define" else keyword(kind)

@@ -30,7 +30,7 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
         "guards": "guard",
         "mass": f"{_SOLID} fastener",
         "looks_like": "part seal safety-device",
-        "way_up": "part seal safety-device temporary check-valve step",
+        "way_up": "part seal safety-device temporary step",
         "judged_by": "part seal safety-device fastener",
         "made_of": "part safety-device",
         "comes_out goes_in": f"{_SOLID} fastener seal",
@@ -51,7 +51,9 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
         "wear": "before_starting hazard",
         "severity avoid harm_where": "hazard",
         "task": "closing_out",
-        "takes meets figure waive title expect": _WORK,
+        "meets": _WORK,
+        "takes waive": "step check measure readings hold",
+        "figure title expect": "step check measure readings",
         "limit": "step check measure readings",
         "needs makes undoes": "step check measure",
         "sees hold_before criterion": "hold",
@@ -60,6 +62,17 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
         "look_up no_value": "fastener step check measure",
     }
 )
+
+#: Property lines that say one thing: a second one under the same head would say another.
+ONCE = frozenset(
+    {
+        "opening_witnessed", "opening_ungassed", "reaccumulates", "proof_good", "tested_in_service", "driven_by",
+        "proved_by", "in_service", "range", "behind", "calibrated", "way_up", "interchangeable", "single_use", "bolts",
+        "pattern", "passes", "lubricant", "hand_tight", "retighten", "gags", "through", "up_to", "model", "service",
+        "serial", "severity", "harm_where", "only_for", "takes", "limit", "title", "expect", "sees", "criterion",
+        "as_found", "keep_as", "look_up", "no_value",
+    }
+)  # fmt: skip
 
 #: Statements that open a block closed by `end`, and the arms each may have.
 BLOCKS: dict[str, tuple[str, ...]] = {

@@ -75,7 +75,7 @@ def tidy(source: Source) -> str:
             number += len(rows)
             continue
         raw = source.line(number).strip()
-        if raw or (waiting or lines) and (waiting or lines)[-1]:
+        if raw or ((waiting or lines) and (waiting or lines)[-1]):
             waiting.append(raw)
         number += 1
     lines += waiting
@@ -129,4 +129,3 @@ def _tokens(text: str) -> list[tuple[int, int, int]]:
             assert token.line is not None and token.column is not None
             found.append((token.line - 1, token.column - 1, len(token)))
     return found
-
