@@ -28,6 +28,7 @@ def head_of(
     signatures: list[Signature] = []
     references: list[tuple[str, str]] = []
     qualified: list[tuple[str, str]] = []
+    qualified_at: list[tuple[Item, Any]] = []
     crew: list[Crew] = []
     starts: list[State] = []
     leaves: list[State] = []
@@ -86,6 +87,7 @@ def head_of(
             references.append((str(part(item, 0)), str(part(item, 1) or "")))
         elif form == "qualified":
             qualified.append((str(part(item, 0)), str(part(item, 1))))
+            qualified_at.append((item, item.node.parts[0]))
         elif form == "due":
             due += [desk.amount(source, item, q, "time", "calendar") for q in item.node.parts if isinstance(q, Qty)]
         elif form == "starts":
@@ -99,6 +101,11 @@ def head_of(
             tasks += [str(part(p, 0)) for p in every(item, "task")] + [str(w) for _, w in item.prose]
         elif form == "before_starting":
             fields |= _before(desk, source, item)
+    roles = [c.role for c in crew]
+    for item, word in qualified_at if roles and not file.holes else ():
+        if word not in roles:
+            declare = f"add it to the crew: crew …, 1 {word}"
+            desk.unknown(item.span(source, word), "role of the crew", word, roles, declare, False)
     fields |= {
         "signatures": tuple(signatures), "references": tuple(references), "qualified": tuple(qualified), "crew": tuple(crew),
         "starts": tuple(starts), "leaves": tuple(leaves), "tasks": tuple(tasks), "leave_alone": tuple(leave_alone),

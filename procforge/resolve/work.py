@@ -262,7 +262,7 @@ class Works:
         check, outcome = part(item, 0), part(item, 1)
         assert isinstance(check, Word) and isinstance(outcome, Word)
         accepted = self._outcome(scene, item, outcome)
-        unread = self._unread(scene, item, check)
+        lost = self._unread(scene, item, check)
         otherwise: tuple[AnyWork, ...] = ()
         body: tuple[AnyWork, ...] = ()
         for arm in item.arms:
@@ -272,11 +272,12 @@ class Works:
             else:
                 body += inner
         return [
-            *unread,
+            *lost,
             When.make(
                 **self._common(scene, item), id=self.doings.identity(scene, f"when.{check}"), check=self._result(scene, check),
                 accepted=accepted, check_where=item.span(scene.source, check), body=body, otherwise=otherwise,
-            )
+            ),
+            *lost,
         ]  # fmt: skip
 
     def _outcome(self, scene: Scene, item: Item, word: Word) -> bool:
@@ -309,13 +310,15 @@ class Works:
                 otherwise = (otherwise or ()) + self.body(scene, arm.body)
             else:
                 body += self.body(scene, arm.body)
+        lost = self._unread(scene, item, check)
         return [
-            *self._unread(scene, item, check),
+            *lost,
             Repeat.make(
                 **self._common(scene, item), id=self.doings.identity(scene, f"repeat.{check}"), check=self._result(scene, check),
                 check_where=item.span(scene.source, check), body=body, otherwise=otherwise,
                 times=self.desk.count(scene.source, item, times, most=MOST_ROUNDS) if isinstance(times, Word) else 0,
-            )
+            ),
+            *lost,
         ]  # fmt: skip
 
     # ---- holds and marks ---------------------------------------------------------------------

@@ -16,13 +16,16 @@ from procforge.rules.base import JUDGEMENT, Case, static_rule
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
+    given = {getattr(w, "result", "") for w in case.works}
     for work in case.works:
         if isinstance(work, Repeat):
             if work.times and work.otherwise is None:
                 yield RULE.finding(work.where, f"nothing is said for after {work.times} rejected rounds")
-            elif work.check not in {getattr(w, "result", "") for w in walk(work.body)} and not case.procedure.holes:
+            elif work.check in given - {getattr(w, "result", "") for w in walk(work.body)}:
                 yield RULE.finding(
-                    work.check_where, f"the rounds never run `{work.check}`", "put the check into the rounds"
+                    work.check_where,
+                    f"the rounds never run `{work.check.partition(' of ')[0]}`",
+                    "put the check into the rounds",
                 )
 
 
