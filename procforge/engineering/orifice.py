@@ -6,7 +6,7 @@ give the same two equations with their units folded in). Pressures absolute in P
 
 from __future__ import annotations
 
-from math import sqrt
+from math import pow, sqrt
 
 from procforge.engineering.base import Input, Outside, Result, number
 from procforge.engineering.gas_data import R
@@ -23,12 +23,12 @@ LEAST_Z, MOST_Z = 0.3, 1.6
 
 def critical_ratio(k: float) -> float:
     """Pressure ratio p_down / p_up at and below which the flow is choked, for 1 < k."""
-    return (2 / (k + 1)) ** (k / (k - 1))
+    return pow(2 / (k + 1), k / (k - 1))
 
 
 def choked_constant(k: float) -> float:
     """C in the choked flow  w = Cd A C p sqrt(M / (Z R T))."""
-    return sqrt(k) * (2 / (k + 1)) ** ((k + 1) / (2 * (k - 1)))
+    return sqrt(k) * pow(2 / (k + 1), (k + 1) / (2 * (k - 1)))
 
 
 def flow_factor(k: float, ratio: float) -> float:

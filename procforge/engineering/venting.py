@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import pi, pow, sqrt
 
 from procforge.engineering.base import Input, Outside, Result, number
 from procforge.engineering.gas import may_be_liquid
@@ -85,7 +85,7 @@ def vent_time(
     def per_root(root: float) -> float:
         """The same in s = sqrt(p − back): near the end dt/dp grows without bound, dt/ds does not."""
         p = back + root * root
-        return 2 * root * scale / (p * flow_factor(k, back / p) * (p / start) ** expo * n)
+        return 2 * root * scale / (p * flow_factor(k, back / p) * pow(p / start, expo) * n)
 
     critical = back / critical_ratio(k)
     seconds = 0.0
