@@ -22,7 +22,7 @@ from procforge.quantities import Quantity
 from procforge.resolve.desk import Desk, first, part
 from procforge.resolve.machine import PRESSURES, Names, Values, feeds_of, torque_of, vents_of
 from procforge.resolve.symbols import Definition, Symbols
-from procforge.syntax.nodes import Word
+from procforge.syntax.nodes import Item, Word
 
 
 def build(desk: Desk, symbols: Symbols, definition: Definition, name: str, place: str) -> AnyThing:
@@ -111,15 +111,32 @@ def _valve(_names: Names, values: Values) -> dict[str, Any]:
 def _gauge(names: Names, values: Values) -> dict[str, Any]:
     line = first(values.definition.item, "range")
     root = names.all("behind")
+    low, high = _range(values, line)
     return {
-        "low": values.amount(line, index=0),
-        "high": values.amount(line, index=1),
+        "low": low,
+        "high": high,
         "accuracy": str(part(line, 2) or "") if line else "",
         "root": root[0] if root else "",
         "not_above": values.only("behind", *PRESSURES, index=1),
         "calibrated": values.has("calibrated"),
         "calibrated_every": values.only("calibrated", "time", "calendar"),
     }
+
+
+def _range(values: Values, line: Item | None) -> tuple[Quantity | None, Quantity | None]:
+    """The ends of a range; where they don't go together only the low one stands."""
+    low, high = values.amount(line, index=0), values.amount(line, index=1)
+    if line is None or low is None or high is None:
+        return low, high
+    span = line.span(values.definition.source)
+    if low.kind != high.kind:
+        message = f"a range from {low} to {high}: these are of different kinds"
+        values.desk.fault("wrong-quantity", span, message, "give both ends in one unit")
+        return low, None
+    if low > high:
+        values.desk.fault("limits-crossed", span, f"the range starts at {low} and ends at {high}", "swap them")
+        return high, low
+    return low, high
 
 
 def _layers(names: Names, values: Values) -> dict[str, Any]:

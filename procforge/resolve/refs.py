@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 
 from procforge.model.procedure import Ref
 from procforge.resolve.desk import Desk
@@ -65,6 +67,7 @@ class References:
         definition = self.symbols.definitions.get(name)
         if definition is None:
             self.desk.unknown(span, "item", name, self.symbols.definitions, 'declare it in the machine: part … "…"')
+            self._nearest(name, self.symbols.definitions)
             return []
         self.used.add(name)
         if place and place not in definition.places:
@@ -87,6 +90,12 @@ class References:
         )
         return [Ref.make(name=n, new=new, where=span) for n in names]
 
+    def _nearest(self, name: str, known: Iterable[str]) -> list[str]:
+        """The known name that an unknown one is taken for; it is not told as unused."""
+        close = get_close_matches(name, list(known), 1, 0.6)
+        self.used.update(close)
+        return close
+
     def tools(self, scene: Scene, item: Item, words: tuple[Word, ...]) -> tuple[Ref, ...]:
         """Tools, supplies, consumables and temporary items after `with`."""
         found = []
@@ -103,6 +112,7 @@ class References:
                     if d.kind in ("tool", "consumable", "supply", "temporary", "gauge")
                 ]
                 self.desk.unknown(span, "tool, supply or consumable", name, known, f'declare it: tool {name} "…"')
+                self._nearest(name, known)
         return tuple(found)
 
     def role(self, scene: Scene, item: Item, word: Word | None) -> str:
@@ -126,6 +136,8 @@ class References:
                 found.append(Ref.make(name=str(word), where=span))
             else:
                 self.desk.unknown(span, "hazard", word, self.symbols.hazards, f'declare it: hazard {word} "…"', False)
+                # the nearest is taken to be meant, so that it is not told as met by no step
+                found += [Ref.make(name=n, where=span) for n in self._nearest(word, self.symbols.hazards)]
         return tuple(found)
 
     def facts(self, scene: Scene, item: Item, words: tuple[Word, ...]) -> tuple[Ref, ...]:
@@ -138,4 +150,5 @@ class References:
                 found.append(Ref.make(name=str(word), where=span))
             else:
                 self.desk.unknown(span, "fact", word, self.extra, f'declare it: fact {word} "…"')
+                self._nearest(word, self.extra)
         return tuple(found)

@@ -57,9 +57,7 @@ class Works:
         found: list[AnyWork] = []
         for item in items:
             if isinstance(item.node, Unread):
-                found.append(self.hole(scene, item, item.node.words))
-                for arm in item.arms:
-                    found += self.body(scene, arm.body)
+                found += self._unread_block(scene, item, item.node)
                 continue
             if item.form not in WORK and item.form != "section":
                 continue
@@ -73,6 +71,20 @@ class Works:
             if isinstance(item.node, Step) and item.node.verb not in self.verbs:
                 found.append(self.hole(scene, item, self._meant(scene, item)))
         return tuple(found)
+
+    def _unread_block(self, scene: Scene, item: Item, node: Unread) -> list[AnyWork]:
+        """A line nobody could read, and what stood in the block it opened: ways of a branch, or a sequence."""
+        hole = self.hole(scene, item, node.words)
+        bodies = [self.body(scene, arm.body) for arm in item.arms]
+        if not bodies:
+            return [hole]
+        first, ways = bodies[0], bodies[1:]
+        if node.opener == "repeat" and ways:
+            return [hole, *first, self._group(scene, item, "either", ((), *ways)), hole]
+        if node.opener in ("ask", "when", "either"):
+            lanes = (first, *ways) if first else tuple(ways)
+            return [hole, self._group(scene, item, "either", lanes if len(lanes) > 1 else (*lanes, ())), hole]
+        return [hole, *(work for body in bodies for work in body), hole]
 
     def _overflows(self, scene: Scene, item: Item) -> bool:
         """Whether rounds and calls lay out more than is read; told once, at the statement that starts them."""

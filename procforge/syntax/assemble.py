@@ -59,6 +59,8 @@ class Assembler:
         """
         self.file.holes.append(item)
         for word in meant:
+            assert isinstance(item.node, Unread)
+            item.node.opener = word
             for form in FIRST.get(word, ()):
                 if self._hole_as(form, item):
                     return
@@ -119,6 +121,7 @@ class Assembler:
         if form in ARMS:
             depth = self._arm_depth(form)
             if depth >= 0:
+                item.form = form  # the arm is known for what it is, though the rest of its line is not
                 self._switch(depth, item)
             return depth >= 0
         if form in TOP:

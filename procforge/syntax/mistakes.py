@@ -126,7 +126,7 @@ def worded(source: Source, line: int, text: str, error: Exception) -> Finding:
         )
     names = set(getattr(error, "expected", None) or getattr(error, "allowed", None) or ())
     form = _form(text)
-    written = f"write it as: {form}" if form else ""
+    written = f"write it as: {form}" if form and form != word else ""
     if ended:
         missing = _expected(names - {"COMMA"} or names)
         return finding(f"the line ends too early: {missing} is missing", offset, 1, written or f"add {missing}")

@@ -6,7 +6,7 @@ be read, or that belongs to a statement that can't, stays as it was written.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import Any
 
 from procforge.syntax.assemble import Assembler
 from procforge.syntax.lines import LONGEST_LINE, logical_lines, without_comment
@@ -14,9 +14,6 @@ from procforge.syntax.nodes import Item, Word
 from procforge.syntax.order import ARMS, BLOCKS, PROPERTIES
 from procforge.syntax.parse import Read, feed, read_logical
 from procforge.text import Source
-
-if TYPE_CHECKING:
-    from lark.lexer import Token
 
 STEP = "  "
 _CLOSE, _OPEN = frozenset(",):"), frozenset("(")
@@ -121,11 +118,10 @@ def _tokens(text: str) -> list[tuple[int, int, int]]:
 
     found: list[tuple[int, int, int]] = []
     session = parser().parse_interactive(text)
-    token: Token | Word
+    token: Any  # the builder's words, and lark's own tokens for keywords
     for token in session.iter_parse():
         if isinstance(token, Word):
             found.append((token.row, token.column - 1, token.width))
         else:
-            assert token.line is not None and token.column is not None
             found.append((token.line - 1, token.column - 1, len(token)))
     return found

@@ -19,7 +19,8 @@ def find(case: Case) -> Iterator[Finding]:
     for work in case.works:
         if isinstance(work, Step) and work.verb in ("tighten", "retighten") and any(True for _ in torques(case, work)):
             tools = [case.equipment.items.get(t.name) for t in work.tools]
-            if not any(isinstance(t, Gauge) and t.high is not None and t.high.kind == "torque" for t in tools):
+            ends = [end for t in tools if isinstance(t, Gauge) for end in (t.low, t.high) if end is not None]
+            if not any(end.kind == "torque" for end in ends):
                 yield RULE.finding(work.where, "a torque is to be reached, and no torque tool is named")
 
 
