@@ -90,8 +90,13 @@ class Search:
         self._views: dict[int, _View | None] = {}
         self._relevant: dict[tuple[int, int], bool] = {}
         touched = {n for f in self.facts for n in self.program.touching.get(f, ())}
+        if not self.facts:  # a need without facts fails at each node that has it
+            touched = {i for i, n in enumerate(self.program.nodes) if n.micro and self._never(n.micro)}
         self._touched_nodes = touched
         self._halts = sorted(touched.union(self.program.turns))
+
+    def _never(self, micro: Micro) -> bool:
+        return any(must.rule == self.rule and not must.formula for must in micro.needs)
 
     def _on(self, target: int) -> int:
         """The next node from here that matters to the cone or that is more than going on."""
@@ -137,7 +142,7 @@ class Search:
             pos, values, results, counts = state
             for n, rebuild in self._leaves(pos):
                 node = self.program.nodes[n]
-                view = self._view(node.micro) if n in self._touched_nodes or not self.facts else None
+                view = self._view(node.micro) if n in self._touched_nodes else None
                 branches = [values]
                 if view is not None:
                     now = values
