@@ -12,7 +12,6 @@ from unittest.mock import patch
 from procforge.analysis import proof
 from procforge.model.base import Variant
 from procforge.model.procedure import Procedure
-
 from simulator.program import Body, Lanes, Outcome, flat
 from simulator.reader import Reader
 from simulator.replay import Event, Replay
@@ -81,7 +80,9 @@ def compare(procedure: Procedure, variant: Variant) -> Verdict:
                 verdict.differences.append(f"{words(key)}: length {violation.length}, path of {len(path)}; {wrong}")
     for key in sorted(theirs.keys() | verdict.faults.keys(), key=str):
         if theirs.get(key) != verdict.faults.get(key):
-            verdict.differences.append(f"{words(key)}: validator {theirs.get(key)}, simulator {verdict.faults.get(key)}")
+            verdict.differences.append(
+                f"{words(key)}: validator {theirs.get(key)}, simulator {verdict.faults.get(key)}"
+            )
     return verdict
 
 

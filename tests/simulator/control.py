@@ -98,12 +98,20 @@ def _do(one: Instruction, rest: Term) -> list[Move]:
             return [Move(0, one, HALTED)]
         case Outcome():
             return [
-                Move(1, None, settled(rest), gives=(one.result, ok), effects=tuple(given), event=("outcome", one.place[0], word))
+                Move(
+                    1,
+                    None,
+                    settled(rest),
+                    gives=(one.result, ok),
+                    effects=tuple(given),
+                    event=("outcome", one.place[0], word),
+                )
                 for ok, given, word in ((True, one.accepted, "accepted"), (False, one.rejected, "rejected"))
             ]
         case Choice():
             return [
-                Move(1, None, settled(push(body, rest)), event=("choice", one.place[0], one.place[1], label)) for label, body in one.arms
+                Move(1, None, settled(push(body, rest)), event=("choice", one.place[0], one.place[1], label))
+                for label, body in one.arms
             ]
         case Read():
             return [

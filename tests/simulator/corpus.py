@@ -10,7 +10,6 @@ from procforge.findings import Outcome
 from procforge.model.procedure import Procedure
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import resolve
-
 from simulator.edits import PAIRS, Editor
 from simulator.jobs import Job
 from simulator.machines import Machine, Maker
@@ -36,7 +35,9 @@ class Case:
         if self.mode == "random":
             body = [editor.random_step() for _ in range(chance.randint(4, 14))]
             for _ in range(chance.randint(1, 4)):
-                body.append(Line(f"check {chance.choice(['ring-look', 'x-look'])} on {chance.choice(machine.names['part'])}"))
+                body.append(
+                    Line(f"check {chance.choice(['ring-look', 'x-look'])} on {chance.choice(machine.names['part'])}")
+                )
                 chance.shuffle(body)
                 self.edits.append(editor.edit(body))
         head = self.own(machine, chance, body)
@@ -54,13 +55,20 @@ class Case:
         if chance.random() < 0.04 and self.mode == "edits":
             spot = editor.somewhere(body)
             if spot:
-                spot[0].insert(spot[1], Line(f"stepp {chance.choice(list(PAIRS))} {chance.choice(sum(machine.names.values(), []))}"))
+                spot[0].insert(
+                    spot[1],
+                    Line(
+                        f"stepp {chance.choice(list(PAIRS))} {chance.choice([n for names in machine.names.values() for n in names])}"
+                    ),
+                )
         self.files = {
             "rig.equip": "\n".join(machine.lines) + "\n",
             MAIN: "\n".join([*self.top("Job"), *head, *render(body)]) + "\n",
         }
         if called:
-            self.files["part.proc"] = "\n".join([*self.top("Part"), *self.contract(called, body, machine, chance), *render(called)]) + "\n"
+            self.files["part.proc"] = (
+                "\n".join([*self.top("Part"), *self.contract(called, body, machine, chance), *render(called)]) + "\n"
+            )
 
     def top(self, title: str) -> list[str]:
         """The first lines of a procedure."""
@@ -101,8 +109,16 @@ class Case:
             sides = []
             for line in sorted(chance.sample(range(len(lines)), 2)):
                 words = lines[line].text.replace(",", "").split()
-                sides.append(words[1] if words[0] == "check" or len(words) < 3 or chance.random() < 0.3 else f"{words[1]} {words[2]}")
-            undone = f", undone by {chance.choice(machine.names['part'])} {chance.choice(['removed', 'fitted', 'opened'])}" if chance.random() < 0.4 else ""
+                sides.append(
+                    words[1]
+                    if words[0] == "check" or len(words) < 3 or chance.random() < 0.3
+                    else f"{words[1]} {words[2]}"
+                )
+            undone = (
+                f", undone by {chance.choice(machine.names['part'])} {chance.choice(['removed', 'fitted', 'opened'])}"
+                if chance.random() < 0.4
+                else ""
+            )
             head.append(f'house rule "First the one": {sides[0]} before {sides[1]}{undone}')
         if chance.random() < 0.1:
             part = chance.choice(machine.names["part"])

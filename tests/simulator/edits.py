@@ -105,7 +105,11 @@ class Editor:
                 name = self.chance.choice(names)
                 new = " new" if verb in NEW and self.chance.random() < 0.4 else ""
                 supplies = self.machine.names.get("supply", [])
-                tail = f" with {self.chance.choice(supplies)}" if supplies and verb in ("pressurise", "leak-test", "let-down") and self.chance.random() < 0.5 else ""
+                tail = (
+                    f" with {self.chance.choice(supplies)}"
+                    if supplies and verb in ("pressurise", "leak-test", "let-down") and self.chance.random() < 0.5
+                    else ""
+                )
                 if self.machine.scopes and self.chance.random() < 0.15:
                     tail += f" only for {self.chance.choice(self.machine.scopes)}"
                 return step(f"{verb} {name}{new}{tail}")
@@ -152,8 +156,17 @@ class Editor:
 
     def guarded(self, body: list[Item], inner: list[Item], n: int) -> None:
         """A hold put in that sees something and guards a step that stands somewhere."""
-        steps = [i for b in bodies(body) for i in b if isinstance(i, Line) and i.text.startswith("step") and len(i.text.split()) > 2]
-        every_name = [x for k in ("pressure-space", "motion", "stored-energy", "part", "seal") for x in self.machine.names.get(k, [])]
+        steps = [
+            i
+            for b in bodies(body)
+            for i in b
+            if isinstance(i, Line) and i.text.startswith("step") and len(i.text.split()) > 2
+        ]
+        every_name = [
+            x
+            for k in ("pressure-space", "motion", "stored-energy", "part", "seal")
+            for x in self.machine.names.get(k, [])
+        ]
         under = [f"sees {', '.join(self.chance.sample(every_name, min(len(every_name), self.chance.randint(1, 2))))}"]
         if steps and self.chance.random() < 0.7:
             words = self.chance.choice(steps).text.removeprefix("step ").split(" ", 1)
@@ -161,7 +174,11 @@ class Editor:
             if " with" not in thing and " at " not in thing and " as " not in thing and " only" not in thing:
                 under.append(f"before {words[0]} {thing}")
         point = self.chance.choice(["hold", "witness", "review"])
-        only = f" only for {self.chance.choice(self.machine.scopes)}" if self.machine.scopes and self.chance.random() < 0.2 else ""
+        only = (
+            f" only for {self.chance.choice(self.machine.scopes)}"
+            if self.machine.scopes and self.chance.random() < 0.2
+            else ""
+        )
         inner.insert(n, Line(f'{point} P-{self.chance.randint(1, 2)} "Look" by supervisor{only}', under))
 
     def each(self, _: list[Item], inner: list[Item], n: int) -> None:
@@ -178,13 +195,17 @@ class Editor:
 
     def joined(self, _: list[Item], inner: list[Item], n: int) -> None:
         """Two neighbours with one verb made one step."""
-        if n + 1 < len(inner):
-            one, two = inner[n], inner[n + 1]
-            if isinstance(one, Line) and isinstance(two, Line) and one.text.split()[:2] == two.text.split()[:2]:
-                if one.text.startswith("step") and not {"with", "as", "at"} & {*one.text.split(), *two.text.split()}:
-                    one.text += ", " + two.text.split(" ", 2)[2]
-                    one.under += two.under
-                    del inner[n + 1]
+        pair = inner[n : n + 2]
+        texts = [i.text.split() for i in pair if isinstance(i, Line) and i.text.startswith("step")]
+        if (
+            len(texts) == 2
+            and texts[0][:2] == texts[1][:2]
+            and not {"with", "as", "at", "only"} & {*texts[0], *texts[1]}
+        ):
+            one, two = (i for i in pair if isinstance(i, Line))
+            one.text += ", " + " ".join(texts[1][2:])
+            one.under += two.under
+            del inner[n + 1]
 
     def scoped(self, body: list[Item], inner: list[Item], n: int) -> None:
         """A step for some variants only."""
@@ -233,10 +254,16 @@ class Editor:
         elif form == "only":
             arms = [(f"only for {self.chance.choice(self.machine.scopes)}", part)]
         elif form == "when":
-            arms = [(f"when {result} {self.chance.choice(['accepted', 'rejected'])}", part)] + ([("otherwise", spare)] if spare else [])
+            arms = [(f"when {result} {self.chance.choice(['accepted', 'rejected'])}", part)] + (
+                [("otherwise", spare)] if spare else []
+            )
         else:
             name = result or "spare-look"
-            inside = part if self.chance.random() < 0.4 else [*part, Line(f"check {name} on {self.chance.choice(self.machine.names['part'])}")]
+            inside = (
+                part
+                if self.chance.random() < 0.4
+                else [*part, Line(f"check {name} on {self.chance.choice(self.machine.names['part'])}")]
+            )
             bound = f", at most {self.chance.randint(1, 3)} times" if self.chance.random() < 0.8 else ""
             arms = [(f"repeat until {name} accepted{bound}", inside)] + ([("otherwise", spare)] if spare else [])
         inner[n:stop] = [Block(arms)]

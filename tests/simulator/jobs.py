@@ -76,7 +76,11 @@ class Job:
             body += steps
         locks = room.sets + room.opens
         if locks:
-            body.append(step("lock " + ", ".join(locks)) if self.maybe(0.6) else Block([("any order", [step(f"lock {d}") for d in locks])]))
+            body.append(
+                step("lock " + ", ".join(locks))
+                if self.maybe(0.6)
+                else Block([("any order", [step(f"lock {d}") for d in locks])])
+            )
         return body
 
     def tried(self) -> list[Item]:
@@ -110,7 +114,14 @@ class Job:
         elif way < 0.9:
             name = self.name("proof")
             again: list[Item] = [step(f"prove {room.name}{at} as {name}")]
-            body.append(Block([(f"repeat until {name} accepted, at most {self.chance.choice([2, 3])} times", again), ("otherwise", [Line("stop here")])]))
+            body.append(
+                Block(
+                    [
+                        (f"repeat until {name} accepted, at most {self.chance.choice([2, 3])} times", again),
+                        ("otherwise", [Line("stop here")]),
+                    ]
+                )
+            )
         else:
             one: list[Item] = [step(f"prove {room.name}{at}")]
             two: list[Item] = [step(f"prove {room.name}"), Line('note "By the second gauge."')]
@@ -118,9 +129,14 @@ class Job:
         if room.witnessed or self.maybe(0.2):
             before = room.stacks[0][0].fasteners
             name = self.name("H")
-            self.head.append(f'# {name}')
+            self.head.append(f"# {name}")
             guarded = [f"before {self.chance.choice(['remove', 'ease'])} {before[0][0]}"] if before else []
-            body.append(Line(f'{self.chance.choice(["hold", "witness"])} {name} "Zero pressure" by supervisor', [f"sees {room.name}", *guarded]))
+            body.append(
+                Line(
+                    f'{self.chance.choice(["hold", "witness"])} {name} "Zero pressure" by supervisor',
+                    [f"sees {room.name}", *guarded],
+                )
+            )
         return body
 
     # ---- the work ----------------------------------------------------------------------------
@@ -172,7 +188,11 @@ class Job:
         new = layer.single or self.maybe(0.1)
         if layer.inner and self.maybe(0.4):
             insert = layer.inner[0]
-            body.append(Block([("on the bench", [step(f"remove {insert}"), step(f"rebuild {layer.part}"), step(f"fit {insert}")])]))
+            body.append(
+                Block(
+                    [("on the bench", [step(f"remove {insert}"), step(f"rebuild {layer.part}"), step(f"fit {insert}")])]
+                )
+            )
             if not layer.judged and not new:
                 pass
         if layer.judged and not new:
@@ -228,7 +248,11 @@ class Job:
                 step(f"let-down {room.name} with {room.supply}"),
             ]  # fmt: skip
             bad: list[Item] = [step(f"disconnect {room.supply}"), Line("stop here")]
-            test = [test[0], Block([(f"repeat until {name} accepted, at most 2 times", trial), ("otherwise", bad)]), test[4]]
+            test = [
+                test[0],
+                Block([(f"repeat until {name} accepted, at most 2 times", trial), ("otherwise", bad)]),
+                test[4],
+            ]
         return tender + test
 
     def back(self, rooms: list[Room]) -> list[Item]:
@@ -243,7 +267,11 @@ class Job:
             body.append(Block([("lend-back", lent)]))
         unlock = devices + (["breaker"] if moving else [])
         if unlock:
-            body.append(step("unlock " + ", ".join(unlock)) if self.maybe(0.7) else Block([("any order", [step(f"unlock {d}") for d in unlock])]))
+            body.append(
+                step("unlock " + ", ".join(unlock))
+                if self.maybe(0.7)
+                else Block([("any order", [step(f"unlock {d}") for d in unlock])])
+            )
         for room in rooms:
             if room.flammable:
                 body += [step(f"open {room.vent}"), step(f"purge {room.name}"), step(f"shut {room.vent}")]

@@ -164,7 +164,11 @@ class Maker:
         if not room.in_service or maybe(0.3):
             room.supply = f"{room.name}-supply"
             both = f"feeds {room.name}" + (f", {machine.rooms[0].name}" if n and maybe(0.3) else "")
-            through = self.define("isolator", f"{room.supply}-valve", "in service shut, isolates when shut") if maybe(0.4) else ""
+            through = (
+                self.define("isolator", f"{room.supply}-valve", "in service shut, isolates when shut")
+                if maybe(0.4)
+                else ""
+            )
             self.define("supply", room.supply, both, f"through {through}" if through else "")
         if maybe(0.2):
             room.relief = f"{room.name}-relief"
@@ -219,7 +223,12 @@ class Maker:
                 layer.fasteners.append((nuts + suffix, single))
             if maybe(0.6):
                 single = maybe(0.5)
-                ring = self.define("seal", f"{base}-ring", "single-use" if single else "", "judged by ring-look" if not single and maybe(0.5) else "")
+                ring = self.define(
+                    "seal",
+                    f"{base}-ring",
+                    "single-use" if single else "",
+                    "judged by ring-look" if not single and maybe(0.5) else "",
+                )
                 props.append(f"sealed by {ring}")
                 layer.seals.append((ring + suffix, single))
             if k:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from procforge.model.procedure import AnyWork, Check, Doing, Hold, Measure, Step
-
 from simulator.program import Micro
 from simulator.verbs import EVENTS
 from simulator.world import World, fact
@@ -27,7 +26,10 @@ class Own:
             first.needs += [("fact-not-established", (((fact("made", r.name), True),),)) for r in work.needs]
         if isinstance(work, Step):
             for hold in self.holds:
-                if any(verb == work.verb and {r.name for r in refs} & {r.name for r in work.objects} for verb, refs, _ in hold.before):
+                if any(
+                    verb == work.verb and {r.name for r in refs} & {r.name for r in work.objects}
+                    for verb, refs, _ in hold.before
+                ):
                     for micro in micros:
                         micro.needs.append(("hold-avoided", (((fact("released", hold.name), True),),)))
             for ref, micro in zip(work.objects, micros, strict=False):

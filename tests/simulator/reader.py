@@ -5,8 +5,22 @@ from __future__ import annotations
 from typing import Any
 
 from procforge.model.base import Variant
-from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Hole, Mark, Measure, Procedure, Ref, Repeat, Step, When
-
+from procforge.model.procedure import (
+    AnyWork,
+    Ask,
+    Call,
+    Check,
+    Group,
+    Hold,
+    Hole,
+    Mark,
+    Measure,
+    Procedure,
+    Ref,
+    Repeat,
+    Step,
+    When,
+)
 from simulator import program as p
 from simulator.ending import ending, stop_needs
 from simulator.own import Own

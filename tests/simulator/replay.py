@@ -5,10 +5,9 @@ from __future__ import annotations
 from simulator.control import Move
 from simulator.program import Demand, Halt, Micro, Place, flat
 from simulator.reader import Reader
-from simulator.search import Control, Doing, Facts, Slice, needs_met
+from simulator.search import Control, Doing, Slice, State, needs_met
 
 Event = tuple[str, ...]
-State = tuple[int, Facts, tuple[bool | None, ...]]
 Shape = frozenset[frozenset[tuple[str, bool]]]
 
 
@@ -24,7 +23,7 @@ class Replay:
 
     def after(self, state: State, move: Move, follows: int, failed: list[tuple[Place, Shape]]) -> list[State]:
         """The states after a move; needs that fail on the way are noted."""
-        number, facts, results = state
+        _, facts, results = state
         if move.guard is not None:
             known = results[self.index[move.guard[0]]]
             if known is not None and known is not move.guard[1]:

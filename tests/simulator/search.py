@@ -30,6 +30,10 @@ class Facts(NamedTuple):
     unknown: int = 0
 
 
+#: Number of the term, facts, last results.
+State = tuple[int, Facts, tuple[bool | None, ...]]
+
+
 class Control:
     """The numbered terms of a procedure, with their moves."""
 
@@ -137,7 +141,6 @@ def search_rule(rule: str, reader: Reader, control: Control, doings: list[Doing]
     seen = Slice(rule, doings, reader.start)
     index = {r: n for n, r in enumerate(reader.results)}
     found: Found = {}
-    State = tuple[int, Facts, tuple[bool | None, ...]]
     level: list[State] = [(control.first, seen.start, (None,) * len(index))]
     done: set[State] = set()
     cost = 0

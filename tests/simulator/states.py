@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from procforge.model.equipment import State
 from procforge.model.procedure import Step
-
 from simulator.verbs import WORDS
 from simulator.world import ENERGIES, MOTION, SPACE, STORED, VALVES, World, fact
 
@@ -122,7 +123,7 @@ def protected(world: World, space: str) -> list[Formula]:
 
 def asks(world: World, state: str, it: str, step: Step | None = None) -> list[Formula]:
     """The formulas a state asks of an entity."""
-    item = world.items.get(it)
+    item: Any = world.items.get(it)
     kind = world.kind(it)
     match state:
         case "told" | "stopped" | "area-clear":

@@ -71,9 +71,7 @@ UNDER_TEST = _needs(
 RELIEVES_SPACE = Row(
     _needs("isolated: vented-while-fed", "locked-off: relieved-before-locked"), _effects("vents-open", "relieved")
 )
-LOADS_SPRING = Row(
-    _needs("all-in of holding-back: spring-loaded-while-open"), _effects("no relieved", "no proved")
-)
+LOADS_SPRING = Row(_needs("all-in of holding-back: spring-loaded-while-open"), _effects("no relieved", "no proved"))
 RENEWS_PART = Row(_needs("out: not-out-yet"), _effects("fit", "no spent", "all-in of inner"))
 _FASTENER_GOES_IN = ("goes-in: goes-in-too-early", "all-in of held: part-not-in-place")
 _JUDGED = ("unspent: spent-part-refitted", "fit: never-judged")

@@ -154,7 +154,7 @@ class World:
     def is_set_when(self, valve: str, position: str) -> bool:
         """Whether `set` of the valve is true when it stands in a position: open, shut, on or off."""
         item = self.items[valve]
-        return position == item.isolates if item.isolates else position != item.in_service
+        return bool(position == item.isolates if item.isolates else position != item.in_service)
 
     # ---- checks ------------------------------------------------------------------------------
     def demanded(self, name: str) -> list[str]:
