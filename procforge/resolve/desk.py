@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from procforge.findings import Finding, Mark, Severity
 from procforge.model.base import EVERYWHERE, Scope
 from procforge.quantities import Problem, Quantity, Tolerance, kind_words, read, read_tolerance
+from procforge.syntax.letters import borrowed_words, latin
 from procforge.syntax.nodes import Item, Line, Qty, Word
 from procforge.syntax.nodes import Tolerance as ToleranceNode
 from procforge.text import Source, Span
@@ -51,7 +52,13 @@ class Desk:
         if name in self.phantoms:
             self.lost.append(name)
             return
-        close = self._close(name, list(known))
+        known = list(known)
+        if latin(name) != name and latin(name) in known:
+            message, mend = borrowed_words(name)
+            self.lost += [latin(name)]
+            self.fault("look-alike-letters", span, message, mend)
+            return
+        close = self._close(name, known)
         if alters:
             self.lost += [name, *close]
         mend = (

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from procforge.findings import Mark as Underline
@@ -19,14 +18,11 @@ from procforge.model.procedure import (
 )
 from procforge.model.verbs import words
 from procforge.resolve.desk import first, part
+from procforge.resolve.meant import names_in
 from procforge.resolve.refs import References, Scene
 from procforge.resolve.steps import Doings
 from procforge.syntax.nodes import Item, Line, Modifier, Object, Qty, Step, Unread, Word
 from procforge.syntax.order import WORK
-from procforge.text import Source
-
-_QUOTED = re.compile(r'"[^"]*"?|#.*')
-_NAME = re.compile(r"[^\W_][\w-]*")
 
 DEEPEST_CALL = 12
 MOST_ROUNDS = 100
@@ -106,14 +102,14 @@ class Works:
     def lossy(self, scene: Scene, item: Item, made: list[AnyWork], lost: list[str]) -> list[AnyWork]:
         """A statement with a name that stands for nothing: what it does to the things it names nobody knows."""
         self.holes += 1
-        called = [n for word in lost if word in self.blocks for n in _names(scene.source, self.blocks[word])]
+        called = [n for word in lost if word in self.blocks for n in names_in(scene.source, self.blocks[word])]
         hole = self.hole(scene, item, (*lost, *called, *self._meant(scene, item)))
         return [hole] if item.form == "step" else [hole, *made, hole]
 
     @staticmethod
     def _meant(scene: Scene, item: Item) -> tuple[str, ...]:
         """What the names in a statement stand for."""
-        return tuple(dict.fromkeys(scene.bound.get(n, (n, None))[0] for n in _names(scene.source, item)))
+        return tuple(dict.fromkeys(scene.bound.get(n, (n, None))[0] for n in names_in(scene.source, item)))
 
     def _unread(self, scene: Scene, item: Item, check: Word) -> list[AnyWork]:
         """A result that nothing before it gives may be any: what checks decide is not known from here on."""
@@ -385,18 +381,6 @@ class Works:
             duration=self.desk.amount(scene.source, item, duration, "time") if isinstance(duration, Qty) else None,
             longest=self.desk.amount(scene.source, item, longest, "time") if isinstance(longest, Qty) else None,
         )  # fmt: skip
-
-
-def _names(source: Source, item: Item) -> list[str]:
-    """All names in the lines of a statement and of those inside it."""
-    last, inside = item.line, [item]
-    while inside:
-        entry = inside.pop()
-        last = max(last, entry.line, *(p.line for p in entry.props))
-        inside += [i for arm in entry.arms for i in (arm.head, *arm.body) if i is not entry]
-    while source.line(last).rstrip().endswith(","):
-        last += 1
-    return [n for i in range(item.line, last + 1) for n in _NAME.findall(_QUOTED.sub(" ", source.line(i)))]
 
 
 def scene_everywhere() -> Any:

@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from procforge.findings import Finding, Outcome, Severity
+from procforge.syntax.letters import Letters
 from procforge.text import Source, Span
 
 LONGEST_LINE = 4000
@@ -74,6 +75,7 @@ def logical_lines(source: Source) -> Outcome[list[Logical]]:
     result: list[Logical] = []
     start, length = 0, 0
     rows: list[str] = []
+    letters = Letters(source)
 
     def close(text: str) -> None:
         result.append(Logical(start, text))
@@ -82,6 +84,8 @@ def logical_lines(source: Source) -> Outcome[list[Logical]]:
     for number, raw in enumerate(source.lines, 1):
         too_long = len(raw) > LONGEST_LINE
         text = "" if too_long else without_comment(raw)
+        if not raw.isascii() and not too_long:
+            text = letters.plain(number, raw, text)
         if not (text or rows or too_long):
             continue
         if not rows:
@@ -97,7 +101,7 @@ def logical_lines(source: Source) -> Outcome[list[Logical]]:
             close("\n".join(rows))
     if rows:
         close("\n".join(rows).rstrip("\n"))
-    return Outcome(result, tuple(found))
+    return Outcome(result, tuple(found + letters.findings))
 
 
 def _open_quote(text: str) -> bool:
