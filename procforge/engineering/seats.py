@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from procforge.engineering.base import Input, Outside, Result, number
 
-ISO_5208 = "ISO 5208:2015, table 4 (as quoted by two valve references)"
+ISO_5208 = "ISO 5208:2015, table 4 (as quoted by a valve reference)"
 FCI_70_2 = "ANSI/FCI 70-2-2006, tables 1 and 2 (as quoted by a valve reference)"
 
 #: ISO 5208: rate: (liquid, gas) in mm³/s for each millimetre of DN; rate A allows no visible leakage.
@@ -90,8 +90,7 @@ def fci_class_v(seat_diameter: float, pressure_difference: float) -> Result | Ou
 def fci_class_vi(seat_diameter: float) -> Result | Outside:
     """Largest flow of gas in m³/s for class VI, for a tabulated seat diameter in m (2 mm either way).
 
-    Between the rows the standard lets the rate be read from the table's trend; here the next smaller row is taken,
-    which is the tighter.
+    Between the rows the next smaller is taken, the tighter: no interpolation.
     """
     fault = number("the seat diameter", seat_diameter, above=0, unit="m")
     if fault:
