@@ -19,6 +19,8 @@ from procforge.text import Span
 
 PATTERNS = ("cross", "circular", "none")
 SEVERITIES = ("death", "serious", "minor", "none")
+#: Verbs by which a valve or breaker isolates, and is taken back.
+ISOLATING = frozenset({"isolate", "lock", "unlock", "return", "open", "shut", "switch-on", "switch-off"})
 
 
 # ---- instruments and pressures -----------------------------------------------------------------

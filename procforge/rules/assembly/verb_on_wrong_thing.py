@@ -11,7 +11,7 @@ from procforge.findings import Finding
 from procforge.model.procedure import Step
 from procforge.model.verbs import is_free, row_for, words
 from procforge.rules.base import ASSEMBLY, Case, static_rule
-from procforge.rules.common import on_nothing
+from procforge.rules.common import ISOLATING, on_nothing
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -25,6 +25,8 @@ def find(case: Case) -> Iterator[Finding]:
         for ref in work.objects:
             kind = getattr(case.equipment.items.get(ref.name), "kind", "")
             moved = kind in ("isolator", "valve") and work.verb in ("open", "shut", "switch-on", "switch-off")
+            if kind == "check-valve" and work.verb in ISOLATING:
+                continue  # told by check-valve-counted
             if kind and not moved and row_for(work.verb, kind, ref.new) is None:
                 fitting = [
                     v
