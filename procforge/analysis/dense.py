@@ -238,7 +238,7 @@ class Pass:
                 t1, t0 = m1, m0
                 if kind == Kind.RESULT:
                     s1, s0 = self._outcome(i, node)[position]
-                    t1, t0 = (t1 & ~s0) | s1, (t0 & ~s1) | s0
+                    t1, t0 = (t1 & ~s0) | s1 | noise1, (t0 & ~s1) | s0 | noise0
                 if kind == Kind.ROUND and node.bound == 1 and position == 0:
                     continue
                 if self._keep(kept, target, t1, t0) and target <= i:
@@ -289,6 +289,7 @@ class Pass:
             leaves.append((quiet[0] | written[2], quiet[1] | written[3]))
         pass1, pass0 = every, every
         out1 = out0 = 0
+        ends = False
         for lane, (start, stop) in enumerate(spans):
             m1, m0 = entry
             n1, n0 = noise
@@ -300,13 +301,15 @@ class Pass:
                     m1 |= leaves[other][0]
                     m0 |= leaves[other][1]
             if self._range(start, stop, (m1 | n1, m0 | n0), (n1, n0), report) is None:
-                return None
+                ends = True  # the lane always stops; the others may have come first all the same
             kept1 = self._range(start, stop, (every, 0), (0, 0), False)
             kept0 = self._range(start, stop, (0, every), (0, 0), False)
             pass1 &= kept1[0] if kept1 else 0
             pass0 &= kept0[1] if kept0 else 0
             out1 |= leaves[lane][0]
             out0 |= leaves[lane][1]
+        if ends:
+            return None
         return out1 | (entry[0] & pass1) | noise[0], out0 | (entry[1] & pass0) | noise[1]
 
     def _written(self, start: int, stop: int) -> tuple[int, int, int, int]:
