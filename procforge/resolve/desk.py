@@ -44,20 +44,20 @@ class Desk:
 
     def unknown(
         self, span: Span, what: str, name: str, known: Iterable[str], declare: str = "", alters: bool = True
-    ) -> None:
+    ) -> list[str]:
         """A name that stands for nothing, with the nearest that does; silent where an unread line may have said it.
 
-        `alters`: what the statement does to the machine hangs on the name.
+        `alters`: what the statement does to the machine hangs on the name. Gives the nearest names.
         """
         if name in self.phantoms:
             self.lost.append(name)
-            return
+            return []
         known = list(known)
         if latin(name) != name and latin(name) in known:
             message, mend = borrowed_words(name)
             self.lost += [latin(name)]
             self.fault("look-alike-letters", span, message, mend)
-            return
+            return [latin(name)]
         close = self._close(name, known)
         if alters:
             self.lost += [name, *close]
@@ -67,6 +67,7 @@ class Desk:
             else declare or "declare it, or mend the name"
         )
         self.fault("unknown-name", span, f"no {what} is called `{name}`", mend)
+        return close
 
     def _close(self, name: str, known: list[str]) -> list[str]:
         """The names most like one that stands for nothing; a text of nothing but such names is not worth the time."""

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
 from procforge.model.procedure import Ref
 from procforge.resolve.desk import Desk
@@ -66,8 +64,8 @@ class References:
             place = scene.bound[place][0]
         definition = self.symbols.definitions.get(name)
         if definition is None:
-            self.desk.unknown(span, "item", name, self.symbols.definitions, 'declare it in the machine: part … "…"')
-            self._nearest(name, self.symbols.definitions)
+            declare = 'declare it in the machine: part … "…"'
+            self._nearest(self.desk.unknown(span, "item", name, self.symbols.definitions, declare))
             return []
         self.used.add(name)
         if place and place not in definition.places:
@@ -90,11 +88,10 @@ class References:
         )
         return [Ref.make(name=n, new=new, where=span) for n in names]
 
-    def _nearest(self, name: str, known: Iterable[str]) -> list[str]:
+    def _nearest(self, close: list[str]) -> list[str]:
         """The known name that an unknown one is taken for; it is not told as unused."""
-        close = get_close_matches(name, list(known), 1, 0.6)
-        self.used.update(close)
-        return close
+        self.used.update(close[:1])
+        return close[:1]
 
     def tools(self, scene: Scene, item: Item, words: tuple[Word, ...]) -> tuple[Ref, ...]:
         """Tools, supplies, consumables and temporary items after `with`."""
@@ -111,8 +108,8 @@ class References:
                     for n, d in self.symbols.definitions.items()
                     if d.kind in ("tool", "consumable", "supply", "temporary", "gauge")
                 ]
-                self.desk.unknown(span, "tool, supply or consumable", name, known, f'declare it: tool {name} "…"')
-                self._nearest(name, known)
+                declare = f'declare it: tool {name} "…"'
+                self._nearest(self.desk.unknown(span, "tool, supply or consumable", name, known, declare))
         return tuple(found)
 
     def role(self, scene: Scene, item: Item, word: Word | None) -> str:
@@ -135,9 +132,10 @@ class References:
                 self.used.add(str(word))
                 found.append(Ref.make(name=str(word), where=span))
             else:
-                self.desk.unknown(span, "hazard", word, self.symbols.hazards, f'declare it: hazard {word} "…"', False)
+                declare = f'declare it: hazard {word} "…"'
+                close = self.desk.unknown(span, "hazard", word, self.symbols.hazards, declare, False)
                 # the nearest is taken to be meant, so that it is not told as met by no step
-                found += [Ref.make(name=n, where=span) for n in self._nearest(word, self.symbols.hazards)]
+                found += [Ref.make(name=n, where=span) for n in self._nearest(close)]
         return tuple(found)
 
     def facts(self, scene: Scene, item: Item, words: tuple[Word, ...]) -> tuple[Ref, ...]:
@@ -149,6 +147,5 @@ class References:
                 self.used.add(str(word))
                 found.append(Ref.make(name=str(word), where=span))
             else:
-                self.desk.unknown(span, "fact", word, self.extra, f'declare it: fact {word} "…"')
-                self._nearest(word, self.extra)
+                self._nearest(self.desk.unknown(span, "fact", word, self.extra, f'declare it: fact {word} "…"'))
         return tuple(found)

@@ -29,17 +29,15 @@ def _fault(source: Source, rule: str, line: int, column: int, message: str, mend
 def decode(path: str, data: bytes) -> Outcome[Source]:
     """A file's bytes as UTF-8 (UTF-16 with its mark); anything else is one finding and an empty source."""
     mend = "save the file as UTF-8 text"
+    codec = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
     try:
-        if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-            return _without_controls(Source.of(path, data.decode("utf-16")))
-        return _without_controls(Source.of(path, data.decode("utf-8-sig")))
+        return _without_controls(Source.of(path, data.decode(codec)))
     except UnicodeDecodeError as error:
         start = error.start
-        good = data[:start]
-        line = good.count(b"\n") + 1
-        column = len(good[good.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        good = Source.of(path, data[:start].decode(codec, "replace")).lines
+        line, column = len(good), len(good[-1]) + 1
         byte = f"byte 0x{data[start]:02X} at position {start}" if start < len(data) else "the end of the file"
-        place = Source.of(path, data.decode("latin-1"))
+        place = Source.of(path, data.decode(codec, "replace"))
         return Outcome(
             Source(path, ()),
             (_fault(place, "unreadable-file", line, column, f"the file is not UTF-8 text: {byte}", mend),),
