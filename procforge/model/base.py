@@ -9,22 +9,48 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Self
 
-from pydantic import BaseModel, ConfigDict, PlainSerializer, SkipValidation, WithJsonSchema
+from pydantic import BaseModel, ConfigDict, PlainSerializer, PlainValidator, WithJsonSchema
 
-from procforge.quantities import Quantity
-from procforge.text import NOWHERE, Span
+from procforge.quantities import Quantity, read
+from procforge.text import NOWHERE, Source, Span
+
+
+def _span(value: object) -> Span:
+    """A place, or one read back from `file:line:column`; the text itself is not at hand then."""
+    if isinstance(value, Span):
+        return value
+    file, line, column = str(value).rsplit(":", 2)
+    return Span(Source(file, ()), int(line), int(column))
+
+
+def _quantity(value: object) -> Quantity:
+    if isinstance(value, Quantity):
+        return value
+    made = read(str(value))
+    if isinstance(made, Quantity):
+        return made
+    raise ValueError(made.message)
+
 
 #: A place in the user's text, written as file:line:column.
 Where = Annotated[
-    SkipValidation[Span],
-    PlainSerializer(lambda s: s.place if isinstance(s, Span) else s, return_type=str),
+    Span,
+    PlainValidator(_span),
+    PlainSerializer(lambda s: s.place, return_type=str),
     WithJsonSchema({"type": "string", "description": "file:line:column"}),
 ]
 #: A number with its unit, written as `60 N·m`.
 Amount = Annotated[
-    SkipValidation[Quantity],
+    Quantity,
+    PlainValidator(_quantity),
     PlainSerializer(str, return_type=str),
     WithJsonSchema({"type": "string", "description": "number and unit"}),
+]
+#: What may differ by variant: a quantity or text, names, a vent or a torque, feeds with their schemes.
+Various = Annotated[
+    Any,
+    PlainSerializer(lambda v: str(v) if isinstance(v, Quantity) else v),
+    WithJsonSchema({"anyOf": [{"type": t} for t in ("string", "array", "object")]}),
 ]
 
 
@@ -99,7 +125,7 @@ EVERYWHERE = Scope.make()
 class Valued(Model):
     """A value with the variants it is for."""
 
-    value: Any
+    value: Various
     scope: Scope = EVERYWHERE
     where: Where = NOWHERE
 

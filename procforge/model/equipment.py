@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Annotated, Literal
+
+from pydantic import Field
+
 from procforge.model.base import EVERYWHERE, Amount, Model, Scope, Valued, Variant, Where
 from procforge.text import NOWHERE
 
@@ -40,6 +44,7 @@ class Thing(Model):
 class Energy(Thing):
     """A pressure space, a motion or a stored energy. `feeds`: each feed with its alternative schemes."""
 
+    kind: Literal["pressure-space", "motion", "stored-energy"]
     feeds: tuple[Valued, ...] = ()
     not_isolated_by: tuple[str, ...] = ()
     witnessed: bool = False
@@ -74,6 +79,7 @@ class Vent(Model):
 class Valve(Thing):
     """An isolator, a plain valve or a check valve; `isolates` is empty where none is declared."""
 
+    kind: Literal["isolator", "valve", "check-valve"]
     in_service: str = ""
     isolates: str = ""
 
@@ -81,6 +87,7 @@ class Valve(Thing):
 class Gauge(Thing):
     """A gauge or a measuring tool: range, accuracy class in percent of full scale, root valve."""
 
+    kind: Literal["gauge", "tool"]
     low: Amount | None = None
     high: Amount | None = None
     accuracy: str = ""
@@ -93,6 +100,7 @@ class Gauge(Thing):
 class Solid(Thing):
     """A part, guard, safety device or temporary item."""
 
+    kind: Literal["part", "guard", "safety-device", "temporary"]
     closes: tuple[Valued, ...] = ()
     held_by: tuple[str, ...] = ()
     sealed_by: tuple[str, ...] = ()
@@ -131,6 +139,7 @@ class Torque(Model):
 class Fastener(Thing):
     """A set of bolts, nuts or screws handled together."""
 
+    kind: Literal["fastener"]
     count: int = 0
     thread: str = ""
     strength: str = ""
@@ -155,6 +164,7 @@ class Fastener(Thing):
 class Seal(Thing):
     """A gasket, O-ring or other seal."""
 
+    kind: Literal["seal"]
     single_use: bool = False
     judged_by: tuple[str, ...] = ()
     looks_like: tuple[str, ...] = ()
@@ -172,6 +182,7 @@ class Seal(Thing):
 class Supply(Thing):
     """A test supply: the spaces it feeds, its valve, its highest pressure."""
 
+    kind: Literal["supply"]
     feeds: tuple[str, ...] = ()
     through: str = ""
     up_to: Amount | None = None
@@ -181,6 +192,7 @@ class Supply(Thing):
 class Consumable(Thing):
     """Oil, grease, nitrogen, wipes; `not_with` items or fluids, `not_for` services."""
 
+    kind: Literal["consumable"]
     kinds: tuple[Valued, ...] = ()
     not_with: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
@@ -198,7 +210,15 @@ class Unit(Model):
     where: Where = NOWHERE
 
 
-AnyThing = Energy | Valve | Gauge | Solid | Fastener | Seal | Supply | Consumable | Thing
+class Titled(Thing):
+    """What needs no more than a title: a driver, a contact."""
+
+    kind: Literal["driver", "contact"]
+
+
+AnyThing = Annotated[
+    Energy | Valve | Gauge | Solid | Fastener | Seal | Supply | Consumable | Titled, Field(discriminator="kind")
+]
 
 
 class Equipment(Model):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from procforge.model.base import EVERYWHERE, Amount, Model, Scope, Where
 from procforge.model.equipment import Equipment, State, Torque
@@ -216,7 +218,9 @@ class Hole(Work):
     words: tuple[str, ...] = ()
 
 
-AnyWork = Step | Check | Measure | Hold | Ask | When | Repeat | Group | Call | Mark | Hole
+AnyWork = Annotated[
+    Step | Check | Measure | Hold | Ask | When | Repeat | Group | Call | Mark | Hole, Field(discriminator="kind")
+]
 
 
 class Hazard(Model):

@@ -15,7 +15,7 @@ from procforge.model.equipment import (
     Seal,
     Solid,
     Supply,
-    Thing,
+    Titled,
     Valve,
 )
 from procforge.quantities import Quantity
@@ -38,10 +38,10 @@ def build(desk: Desk, symbols: Symbols, definition: Definition, name: str, place
         "where": definition.where,
     }
     if definition.implied:
-        return (Solid if definition.kind == "part" else Thing).make(
+        return (Solid if definition.kind == "part" else Titled).make(
             **common, **({"inside": _unit(definition, place)} if definition.kind == "part" else {})
         )
-    maker, more = _KINDS.get(definition.kind, (Thing, _nothing))
+    maker, more = _KINDS.get(definition.kind, (Titled, _nothing))
     made: AnyThing = maker.make(**common, **more(names, values))
     return made
 
