@@ -130,15 +130,3 @@ def printed_limits(
             "use a finer instrument",
         )
     return Zone(least, most, off, "limits drawn in by the instrument's error; common practice after ISO 14253-1")
-
-
-def gauge_ratio(limit: Number, full_scale: Number, accuracy_class: Number) -> Fraction | Outside:
-    """How often a limit holds the error of a gauge, class × full scale / 100 (EN 837-1); 4 is wanted.
-
-    `limit` and `full_scale` in one unit, `accuracy_class` in percent of full scale.
-    """
-    if bad := _checked(limit, full_scale, accuracy_class):
-        return bad
-    if limit <= 0 or full_scale <= 0 or accuracy_class <= 0:
-        return Outside("limit, full scale and accuracy class must be above 0", "a gauge of range 0 to 0 shows nothing")
-    return exact(limit) / (exact(accuracy_class) * exact(full_scale) / 100)

@@ -9,8 +9,10 @@ from fractions import Fraction
 from procforge.engineering.base import Outside, Result, number
 from procforge.findings import Severity
 from procforge.quantities import COUNT, Quantity, from_si, rounded
+from procforge.quantities.quantity import shortest
 
 _FINITE = 1e15  # a number beyond this is printed as it is
+_NOTHING = 1e-12  # SI: below this a quantity of the trade is none, and products of such numbers vanish
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +37,15 @@ def shown(value: float, unit: str, digits: int = 3) -> str:
     """An SI `value` printed in `unit` (empty: a plain number) for a message; any float, finite or not."""
     if not math.isfinite(value) or abs(value) > _FINITE or 0 < abs(value) < 1 / _FINITE:
         return f"{value:g} SI units"
-    return str(from_si(value, unit, digits)) if unit else rounded(Fraction(value), digits)
+    typed = exact(value)  # so that 0.005 m is 5 mm and not 5.00
+    return str(from_si(typed, unit, digits)) if unit else shortest(typed, digits)
 
 
 def positive(name: str, value: float, unit: str, most: float) -> Outside | None:
     """None if 0 < `value` <= `most`, both SI; otherwise what is wrong, with the numbers printed in `unit`."""
     if not math.isfinite(value):
         return number(name, value)
-    if 0 < value <= most:
+    if _NOTHING <= value <= most:
         return None
     wanted = f"it must be above 0 and at most {shown(most, unit)}"
     return Outside(f"{name} is {shown(value, unit)}; {wanted}", "check the value and its unit")

@@ -12,16 +12,11 @@ from procforge.engineering.base import Input, Outside, Result, number
 from procforge.engineering.figures import exact, positive, within
 
 #: Student's t, 95 % two-sided, by degrees of freedom (printed tables; the tests compare them with scipy).
-STUDENT: dict[int, float] = {
-    df: t
-    for df, t in enumerate(
-        (
-            12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179, 2.160, 2.145, 2.131,
-            2.120, 2.110, 2.101, 2.093, 2.086, 2.080, 2.074, 2.069, 2.064, 2.060, 2.056, 2.052, 2.048, 2.045, 2.042,
-        ),
-        start=1,
-    )
-} | {40: 2.021, 60: 2.000, 120: 1.980}  # fmt: skip
+_TABLE = (
+    12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179, 2.160, 2.145, 2.131,
+    2.120, 2.110, 2.101, 2.093, 2.086, 2.080, 2.074, 2.069, 2.064, 2.060, 2.056, 2.052, 2.048, 2.045, 2.042,
+)  # fmt: skip
+STUDENT: dict[int, float] = {**dict(enumerate(_TABLE, start=1)), 40: 2.021, 60: 2.000, 120: 1.980}
 MOST_READINGS = 10_000
 
 #: Linear expansion 1/K near 20 °C: handbook values, from memory, but for steel, whose 11.5e-6 the project was given.
