@@ -17,5 +17,5 @@ RULE = proof_rule(
     label="opened here",
     why="{state}: an unlocked device can be turned back by anyone",
     mend="lock {thing} after it is set and before this step",
-    rank=4,
+    rank=2,
 )

@@ -19,5 +19,5 @@ RULE = proof_rule(
     label="opened here",
     why="a vented space can refill through a leaking valve; only a proof at the gauge counts",
     mend="prove {about} at its gauge before this step, after the last step that undoes the proof",
-    rank=3,
+    rank=4,
 )

@@ -17,5 +17,5 @@ RULE = proof_rule(
     label="opened here",
     why="isolating keeps new pressure out; it does not let the old pressure out",
     mend="vent {about} after it is isolated and locked",
-    rank=2,
+    rank=3,
 )
