@@ -130,10 +130,8 @@ def release(
     from procforge.issue import IssueError, release_all
     from procforge.report import summary, write
 
-    checked = _checked([file], model, service)
-    entry = checked[0]
-    if entry.case is None:
-        _wrong(f"{file} holds no procedure")
+    entry = _one(file, model, service)
+    assert entry.case is not None
     write(entry.findings, "long", sys.stdout, _colour())
     if not entry.sound:
         _say(f"{summary(entry.findings)}; nothing was written")
@@ -199,8 +197,11 @@ def chart(
     _say(f"{kind} chart for {chosen.words}")
 
 
-def _one(file: Path) -> Checked:
-    entry = _checked([file], None, None)[0]
+def _one(file: Path, models: list[str] | None = None, services: list[str] | None = None) -> Checked:
+    """The one procedure that a command is for."""
+    if file.is_dir():
+        _wrong(f"{file} is a folder; name one procedure")
+    entry = _checked([file], models, services)[0]
     if entry.case is None:
         _wrong(f"{file} holds no procedure")
     return entry

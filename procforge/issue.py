@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import re
 import tempfile
 from dataclasses import dataclass, replace
@@ -15,6 +16,8 @@ from procforge.stages import Checked, source_hash
 
 PAPERS = ("A4", "Letter")
 PICTURES = (".svg", ".png", ".dot")
+KINDS = ("flow", "depends")
+_PAGE = re.compile(rf"(?:{'|'.join(KINDS)})(?:-\d+)?\.(?:svg|png)")
 #: What a sheet says at its head when its procedure is not proved.
 NOT_FOR_USE = "Draft. Not proved. Not for use."
 
@@ -86,14 +89,27 @@ def write_sheet(
         built = replace(built, control=replace(built.control, mark=NOT_FOR_USE))
     try:
         write_docx(built, output, paper=paper, template=template)
-    except (OSError, TemplateError) as error:
+    except TemplateError as error:
         raise IssueError(f"cannot write {output}: {error}") from error
+    except OSError as error:
+        raise _refused(output, error) from error
 
 
 def write_chart_file(case: Case, choice: Choice, kind: str, output: Path) -> list[Path]:
-    """The flow or dependency chart; a chart of several pages gives several files. Raises IssueError."""
+    """The flow or dependency chart; a chart of several pages gives several files, all or none. Raises IssueError."""
     if output.suffix.lower() not in PICTURES:
         raise IssueError(f"a chart is a {', '.join(PICTURES)} file, not {output.name}")
+    try:
+        with tempfile.TemporaryDirectory(prefix=".procforge-", dir=output.parent) as beside:
+            new = Path(beside) / "new"
+            new.mkdir()
+            _draw(case, choice, kind, new / output.name)
+            return _moved_in(new, output.parent)
+    except OSError as error:
+        raise _refused(output, error) from error
+
+
+def _draw(case: Case, choice: Choice, kind: str, output: Path) -> None:
     from procforge.analysis.machine import Machine
     from procforge.render.chart import NoLayout, write_book
     from procforge.sheet.depchart import dependency_chart
@@ -101,10 +117,11 @@ def write_chart_file(case: Case, choice: Choice, kind: str, output: Path) -> lis
 
     try:
         if kind == "flow":
-            return write_book(flow_chart(case.procedure, choice.variant), output)
-        return write_book(dependency_chart(case.procedure, Machine(case.equipment, choice.variant)), output)
-    except (OSError, NoLayout) as error:
-        raise IssueError(f"cannot write {output}: {error}") from error
+            write_book(flow_chart(case.procedure, choice.variant), output)
+        else:
+            write_book(dependency_chart(case.procedure, Machine(case.equipment, choice.variant)), output)
+    except NoLayout as error:
+        raise IssueError(f"cannot write {output.name}: {error}") from error
 
 
 def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = "A4") -> list[Path]:
@@ -114,26 +131,76 @@ def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = 
     if not choices:
         raise IssueError("no variant of the procedure is left to write for")
     stem = _safe(f"{case.procedure.number}-{case.procedure.revision}")
+    if paper not in PAPERS:
+        raise IssueError(f"no paper is called {paper}; there is {', '.join(PAPERS)}")
+    fresh = not out.exists()
     try:
         out.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".procforge-", dir=out) as beside:
-            folder = Path(beside)
+            folder = Path(beside) / "new"
+            folder.mkdir()
             for choice in choices:
                 name = "-".join(filter(None, (stem, _safe(choice.stem))))
                 write_sheet(entry, file, choice, folder / f"{name}.docx", paper)
                 charts = folder / f"{name}-charts"
                 charts.mkdir()
-                for kind in ("flow", "depends"):
+                for kind in KINDS:
                     for suffix in (".svg", ".png"):
-                        write_chart_file(case, choice, kind, charts / f"{kind}{suffix}")
-            made = [p.relative_to(folder) for p in sorted(folder.rglob("*")) if p.is_file()]
-            for path in made:
-                (out / path).parent.mkdir(exist_ok=True)
-            for path in made:
-                (folder / path).replace(out / path)
+                        _draw(case, choice, kind, charts / f"{kind}{suffix}")
+            return _moved_in(folder, out)
     except OSError as error:
-        raise IssueError(f"cannot write into {out}: {error.strerror or error}") from error
+        raise _refused(out, error) from error
+    finally:
+        if fresh and out.is_dir() and not any(out.iterdir()):
+            out.rmdir()
+
+
+def _moved_in(folder: Path, out: Path) -> list[Path]:
+    """Put all files made in `folder` into `out`, or leave everything there as it was. Raises OSError.
+
+    Pages of charts that an earlier, longer release left in a folder of charts go.
+    """
+    made = [p.relative_to(folder) for p in sorted(folder.rglob("*")) if p.is_file()]
+    stale = [
+        page.relative_to(out)
+        for charts in folder.iterdir() if charts.is_dir()
+        for page in (out / charts.name).glob("*") if _PAGE.fullmatch(page.name)
+    ]  # fmt: skip
+    old = folder.parent / "old"
+    done: list[tuple[Path, Path]] = []  # where a file is now, where it was
+    fresh: list[Path] = []
+    try:
+        for path in dict.fromkeys((*made, *stale)):
+            target = out / path
+            if target.is_dir():
+                raise IsADirectoryError(errno.EISDIR, "a folder stands there", str(target))
+            if target.exists():
+                (old / path).parent.mkdir(parents=True, exist_ok=True)
+                target.replace(old / path)
+                done.append((old / path, target))
+        for path in made:
+            home = (out / path).parent
+            if not home.exists():
+                home.mkdir()
+                fresh.append(home)
+            (folder / path).replace(out / path)
+            done.append((out / path, folder / path))
+    except BaseException:
+        for now, before in reversed(done):
+            now.replace(before)
+        for home in fresh:
+            home.rmdir()
+        raise
     return [out / path for path in made]
+
+
+def _refused(path: Path, error: OSError) -> IssueError:
+    """What the disk refused, in words: the file asked for, not the one written beside it."""
+    if isinstance(error, FileNotFoundError):
+        return IssueError(f"cannot write {path}: there is no folder {path.parent}")
+    if isinstance(error, IsADirectoryError):
+        return IssueError(f"cannot write {error.filename2 or error.filename}: a folder stands there")
+    return IssueError(f"cannot write {path}: {(error.strerror or str(error)).lower()}")
 
 
 def _safe(text: str) -> str:
