@@ -108,6 +108,7 @@ def test_what_is_no_text_is_one_finding(data: bytes) -> None:
     outcome = parse_bytes("x.proc", data)
     assert [f.rule for f in outcome.findings] == ["unreadable-file"]
     assert outcome.findings[0].span.line >= 1
+    assert len(outcome.value.holes) == 1  # so that nothing is said of what the file lacks
 
 
 @given(st.binary(max_size=400))

@@ -49,6 +49,8 @@ def parse_bytes(path: str, data: bytes) -> Outcome[File]:
     """A file as it lies on the disk."""
     read = decode(path, data)
     parsed = parse(read.value)
+    if read.findings:  # nothing is known of what stands in it
+        parsed.value.holes.append(Item("unread", Unread((), ""), 1))
     return Outcome(parsed.value, read.findings + parsed.findings)
 
 
