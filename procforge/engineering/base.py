@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+TINIEST, HUGEST = 1e-30, 1e30  # beyond these products and quotients of a formula could leave the floating range
+
 
 @dataclass(frozen=True, slots=True)
 class Outside:
@@ -55,6 +57,8 @@ def number(
     tail = f" {unit}" if unit else ""
     if not math.isfinite(value):
         return Outside(f"{name} is not a finite number")
+    if value and not TINIEST <= abs(value) <= HUGEST:
+        return Outside(f"{name} is {value:g}{tail}, beyond any real size")
     if above is not None and not value > above:
         return Outside(f"{name} is {value:g}{tail}; it must be above {above:g}{tail}")
     if least is not None and value < least:

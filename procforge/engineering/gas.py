@@ -6,10 +6,10 @@ Pressures are absolute, in Pa; temperatures in K; volumes in m³. Where the flui
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import exp, sqrt
+from math import exp, inf, sqrt
 
 from procforge.engineering.base import Input, Outside, Result, number
-from procforge.engineering.gas_data import ALSO, CONSTANTS, GASES, MIXTURES, Gas, R
+from procforge.engineering.gas_data import ALSO, CONSTANTS, FREEZING, GASES, MIXTURES, Gas, R
 from procforge.engineering.lee_kesler import compressibility_factor
 
 LEAST_TEMPERATURE, MOST_TEMPERATURE = 230.0, 450.0  # K, the range checked against reference equations
@@ -87,7 +87,7 @@ def _le_chatelier(parts: list[tuple[Gas, float]]) -> tuple[float, float] | None:
 
 
 def saturation_pressure(gas: Gas, temperature: float) -> float | None:
-    """Vapour pressure of a pure gas in Pa; None at and above its critical temperature.
+    """Vapour pressure of a pure gas in Pa, over its ice below the triple point; None at and above the critical one.
 
     Ambrose and Walton, Pure and Applied Chemistry 61 (1989) 1395; the tests compare it with reference equations.
     """
@@ -99,7 +99,10 @@ def saturation_pressure(gas: Gas, temperature: float) -> float | None:
     first = -5.03365 * t + 1.11505 * t**1.5 - 5.41217 * t**2.5 - 7.46628 * t**5
     second = -0.64771 * t + 2.41539 * t**1.5 - 4.26979 * t**2.5 + 3.25259 * t**5
     w = gas.acentric
-    return gas.critical_pressure * exp((simple + w * first + w * w * second) / reduced)
+    liquid = gas.critical_pressure * exp((simple + w * first + w * w * second) / reduced)
+    triple, fusion = FREEZING.get(gas.name, (0.0, 0.0))
+    # Over ice it falls faster, by the heat of fusion (Clausius and Clapeyron).
+    return liquid * exp(-fusion / R * (1 / temperature - 1 / triple)) if temperature < triple else liquid
 
 
 def may_be_liquid(gas: Gas, pressure: float, temperature: float) -> Outside | None:
@@ -107,14 +110,20 @@ def may_be_liquid(gas: Gas, pressure: float, temperature: float) -> Outside | No
 
     A mixture is judged by its components' partial pressures (Raoult's law), so with a wide margin only.
     """
+    fault = number("the absolute pressure", pressure, above=0, unit="Pa") or number(
+        "the temperature", temperature, least=1, unit="K"
+    )
+    if fault:
+        return fault
     load = 0.0
     for part, share in gas.parts or ((gas, 1.0),):
         saturation = saturation_pressure(part, temperature)
-        load += share * pressure / saturation if saturation else 0.0
+        if saturation is not None:
+            load += share * pressure / saturation if saturation else inf  # 0 so far below that nothing is left as gas
     at = f"{gas.name} at {pressure / 1e5:.4g} bar(a) and {temperature:.4g} K"
     if load >= VAPOUR_MARGIN:
         return Outside(
-            f"{at} may be liquid: {load:.0%} of its saturation pressure",
+            f"{at} may be liquid or frozen: at {min(load, 99):.0%} of its saturation pressure",
             "a gas formula does not hold; a liquid that boils off keeps its pressure for long after venting starts",
         )
     near = temperature < DENSE_TEMPERATURE * gas.critical_temperature

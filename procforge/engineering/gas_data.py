@@ -55,7 +55,7 @@ GASES: dict[str, Gas] = {
         _gas("nitrogen", 28.0135, 1.3996, 126.192, 33.958, 0.0372),
         _gas("oxygen", 31.9988, 1.3956, 154.599, 50.464, 0.0222),
         _gas("argon", 39.948, 1.6667, 150.687, 48.630, -0.0022),
-        _gas("helium", 4.0026, 1.6667, 5.195, 2.2832, -0.3835),
+        _gas("helium", 4.0026, 1.6667, 5.1953, 2.2832, -0.3835),
         _gas("carbon dioxide", 44.0098, 1.2931, 304.128, 73.773, 0.2239),
         _gas("methane", 16.0428, 1.3075, 190.564, 45.992, 0.0114, (4.4, 5.0)),
         _gas("ethane", 30.069, 1.1935, 305.322, 48.722, 0.0990, (2.4, 3.0)),
@@ -70,6 +70,15 @@ GASES: dict[str, Gas] = {
         _gas("carbon monoxide", 28.0101, 1.3994, 132.860, 34.982, 0.0497, (10.9, 12.5)),
         _gas("sulfur dioxide", 64.0638, 1.2664, 430.640, 78.866, 0.2561),
     )
+}
+
+#: Gases that freeze where a vent may take them: triple point K, heat of fusion J/mol. CoolProp 8.0.0 and CRC Handbook
+#: (in `chemicals` 1.5.2); the heat of sulfur dioxide from memory.
+FREEZING: dict[str, tuple[float, float]] = {
+    "carbon dioxide": (216.592, 9020.0),
+    "hydrogen sulfide": (187.7, 2380.0),
+    "ammonia": (195.495, 5660.0),
+    "sulfur dioxide": (197.7, 7401.0),
 }
 
 #: Other names in use for the same gas.
