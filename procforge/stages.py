@@ -17,7 +17,7 @@ from procforge.rules.base import Case
 from procforge.rules.run import run
 
 SUFFIXES = (".proc", ".equip", ".units")
-BUDGET = 3_000_000
+BUDGET = 1_000_000
 
 
 @dataclass(frozen=True)
