@@ -52,7 +52,8 @@ def torques(case: Case, work: Step) -> Iterator[tuple[AnyThing, Torque, Machine]
         if isinstance(item, Fastener):
             for machine in case.machines:
                 torque = work.torque or pick(item.torque, machine.variant)
-                if isinstance(torque, Torque) and work.only_for.holds(machine.variant) and ref.name in machine.items:
+                here = work.only_for.holds(machine.variant) and ref.name in machine.items
+                if isinstance(torque, Torque) and here and applies(case, work, machine.variant):
                     yield item, torque, machine
 
 

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from procforge.findings import Finding
 from procforge.model.procedure import Check, Measure, Step
 from procforge.rules.base import ASSEMBLY, Case, static_rule
-from procforge.rules.common import forbidden
+from procforge.rules.common import applies, forbidden
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -22,7 +22,7 @@ def find(case: Case) -> Iterator[Finding]:
         if not isinstance(work, (Step, Check, Measure)):
             continue
         for machine in case.machines:
-            if not work.only_for.holds(machine.variant):
+            if not (work.only_for.holds(machine.variant) and applies(case, work, machine.variant)):
                 continue
             bad = next(forbidden(machine, work), None)
             if bad is not None:

@@ -13,6 +13,7 @@ from procforge.model.base import pick
 from procforge.model.equipment import Fastener
 from procforge.model.procedure import Step
 from procforge.rules.base import TORQUE, Case, static_rule
+from procforge.rules.common import applies
 from procforge.rules.wording import title
 
 
@@ -34,6 +35,7 @@ def find(case: Case) -> Iterator[Finding]:
                         torque.target != work.torque.target
                         or (work.torque.tolerance and torque.tolerance != work.torque.tolerance)
                     )
+                    and applies(case, work, machine.variant)
                 ):
                     yield RULE.finding(
                         work.torque_where,

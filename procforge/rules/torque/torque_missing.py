@@ -14,6 +14,7 @@ from procforge.model.base import pick
 from procforge.model.equipment import Fastener
 from procforge.model.procedure import Step
 from procforge.rules.base import TORQUE, Case, static_rule
+from procforge.rules.common import applies
 from procforge.rules.wording import title
 
 
@@ -34,7 +35,10 @@ def find(case: Case) -> Iterator[Finding]:
                 lacking = tuple(
                     m.variant.name
                     for m in case.machines
-                    if ref.name in m.items and work.only_for.holds(m.variant) and pick(item.torque, m.variant) is None
+                    if ref.name in m.items
+                    and work.only_for.holds(m.variant)
+                    and pick(item.torque, m.variant) is None
+                    and applies(case, work, m.variant)
                 )
                 if lacking:
                     yield RULE.finding(
