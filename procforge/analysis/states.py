@@ -118,12 +118,16 @@ def _vents(want_open: bool) -> Callable[[Machine, str, Act], list[Formula]]:
 
 
 def _protected(machine: Machine, space: str, _act: Act) -> list[Formula]:
-    found = []
+    """One safety device of the space in service: in, its inlet open, no gag in."""
+    ways = []
     for device in machine.protecting.get(space, ()):
-        found.append(one(fact("in", device)))
-        found += [one(fact("set", v), False) for v in machine.solids[device].inlet_isolated if v in machine.items]
-        found += [one(fact("in", g), False) for g in machine.gags.get(device, ())]
-    return found
+        way: list[Literal] = [(fact("in", device), True)]
+        way += [(fact("set", v), False) for v in machine.solids[device].inlet_isolated if v in machine.items]
+        way += [(fact("in", g), False) for g in machine.gags.get(device, ())]
+        ways.append(tuple(way))
+    if len(ways) == 1:
+        return [one(*literal) for literal in ways[0]]
+    return [tuple(ways)] if ways else []
 
 
 def _roots_shut(machine: Machine, space: str, _act: Act) -> list[Formula]:
@@ -142,9 +146,14 @@ def _root_open(machine: Machine, name: str, _act: Act) -> list[Formula]:
 
 
 def _pressured_for_test(machine: Machine, space: str, act: Act) -> list[Formula]:
-    if act.supplies or machine.energies[space].tested_in_service:
+    """Test pressure on; a space that is tested in service may have a feed open instead."""
+    if act.supplies:
         return []
-    return [one(fact("pressured", space))]
+    if not machine.energies[space].tested_in_service:
+        return [one(fact("pressured", space))]
+    blocks = [b for feed in machine.feeds[space] for s in feed for b in s.blocks]
+    feeds = [(fact("set", b), False) for b in dict.fromkeys(blocks) if machine.kind(b) in ("isolator", "valve")]
+    return [(((fact("pressured", space), True),), *((f,) for f in feeds))] if feeds else []
 
 
 # ---- parts -------------------------------------------------------------------------------------

@@ -92,7 +92,7 @@ OPENS = """
 #: Hands near a motion.
 NEAR = "motion-not-made-safe: made-safe of near;"
 OPENED = "no air-free of bounds; no tested of bounds; no area-clear;"
-CLOSED = "no proved of bounds-that-refill;"
+CLOSED = "no proved of bounds-that-refill; no area-clear;"
 
 #: What must hold before a feed is opened again.
 RETURNS = """
@@ -151,7 +151,7 @@ ROWS: tuple[Verb, ...] = (
     ),
     _row(
         "purge", "pressure-space", "Purge {it}.",
-        needs="purged-while-fed: isolated; purged-with-vent-shut: vents-open",
+        needs="purged-while-fed: isolated; purged-while-open: closed; purged-with-vent-shut: vents-open",
         effects="gas-free; air-free; no proved",
     ),
     _row(
@@ -164,19 +164,20 @@ ROWS: tuple[Verb, ...] = (
     _row(
         "pressurise", "pressure-space", "Pressurise {it}.",
         needs="""pressurised-while-open: closed; pressurised-untorqued: torqued-up;
-            pressurised-with-vent-open: vents-shut; supply-not-connected: supplied of supply""",
-        effects="pressured of reached; no relieved of reached; no proved of reached",
+            pressurised-with-vent-open: vents-shut; supply-not-connected: supplied of supply;
+            gauge-over-range: roots-shut of reached""",
+        effects="pressured of reached; no relieved of reached; no proved of reached; no area-clear",
     ),
     _row(
         "leak-test", "pressure-space", "Leak-test {it}.",
         needs="""pressurised-while-open: closed; pressurised-untorqued: torqued-up;
             pressurised-with-vent-open: vents-shut; supply-not-connected: supplied of supply;
-            tested-without-pressure: pressured-for-test""",
+            tested-without-pressure: pressured-for-test; gauge-over-range: roots-shut of reached""",
         effects="pressured of reached-by-supply; no relieved of reached-by-supply; no proved of reached-by-supply",
         passed="tested", reads=True,
     ),
     _row("let-down", "pressure-space", "Let the test pressure down in {it}.", effects="no pressured of reached; relieved of reached"),
-    _row("connect", "supply", "Connect {it}.", needs="not-in-that-state: disconnected", effects="connected; no proved of fed"),
+    _row("connect", "supply", "Connect {it}.", needs="not-in-that-state: disconnected", effects="connected; no proved of fed; no area-clear"),
     _row(
         "disconnect", "supply", "Disconnect {it}.",
         needs="not-in-that-state: connected; test-pressure-left-on: unpressured of fed-spaces", effects="no connected",
@@ -215,11 +216,12 @@ ROWS: tuple[Verb, ...] = (
     ),
     _row(
         "remove", "guard", "Remove {it}.",
-        needs="guard-off-too-early: made-safe of guarded; not-in-that-state: in; fasteners-still-on: off of fasteners;",
+        needs="guard-off-too-early: made-safe of guarded; not-in-that-state: in; fasteners-still-on: off of fasteners; comes-out-too-early: comes-out",
         effects="no in; no area-clear",
     ),
-    _row("remove", "seal", "Remove {it}.", needs="joint-still-closed: out of sealed", effects="no seated; spent-if-single; no fit"),
-    _row("remove", "temporary", "Remove {it}.", needs="not-in-that-state: in", effects="no in; no relieved of fed; no proved of fed; no relieved of blocked; no proved of blocked; no looked of stood-in"),
+    _row("remove", "seal", "Remove {it}.", needs="joint-still-closed: out of sealed; comes-out-too-early: comes-out", effects="no seated; spent-if-single; no fit"),
+    _row("remove", "temporary", "Remove {it}.", needs="not-in-that-state: in; comes-out-too-early: comes-out",
+        effects="no in; no relieved of fed; no proved of fed; no relieved of blocked; no proved of blocked; no looked of stood-in; no area-clear"),
     # ---- judging -------------------------------------------------------------------------------
     _row("mark", f"{SOLIDS} fastener seal", "Mark {it}.", effects="marked"),
     _row("clean", "any", "Clean {it}."),
@@ -235,7 +237,7 @@ ROWS: tuple[Verb, ...] = (
     _row("renew", SOLIDS, "Renew {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner"),
     _row("exchange", SOLIDS, "Exchange {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner"),
     _row("renew", "fastener", "Renew {it}.", needs="not-out-yet: off", effects="fit; no spent"),
-    _row("renew", "seal", "Renew {it}.", needs="joint-still-closed: out of sealed; new-seal-on-old: unseated", effects="seated; no spent; fit"),
+    _row("renew", "seal", "Renew {it}.", needs="joint-still-closed: out of sealed; new-seal-on-old: unseated; goes-in-too-early: goes-in", effects="seated; no spent; fit"),
     # ---- putting back --------------------------------------------------------------------------
     _row(
         "fit", SOLIDS, "Fit {it}.",
@@ -244,7 +246,7 @@ ROWS: tuple[Verb, ...] = (
             spent-part-refitted: unspent; fasteners-still-on: off of fasteners; not-out-yet: out of unit;""" + NEAR,
         effects="in; " + CLOSED,
     ),
-    _row("fit", "guard", "Fit {it}.", needs="not-in-that-state: out; guard-off-too-early: made-safe of guarded", effects="in"),
+    _row("fit", "guard", "Fit {it}.", needs="not-in-that-state: out; guard-off-too-early: made-safe of guarded; goes-in-too-early: goes-in", effects="in; no area-clear"),
     _row("fit", "seal", "Fit {it}.",
         needs="""joint-still-closed: out of sealed; new-seal-on-old: unseated; spent-seal-refitted: unspent;
             seal-reused-unchecked: fit; goes-in-too-early: goes-in""",
@@ -257,8 +259,8 @@ ROWS: tuple[Verb, ...] = (
             no-last-look: looked; goes-in-too-early: goes-in; fasteners-still-on: off of fasteners;
             not-out-yet: out of unit;""" + NEAR,
         effects="in; fit; no spent; all-in of inner; " + CLOSED),
-    _row("fit", "temporary", "Fit {it}.", needs="not-in-that-state: out; relief-valve-out: isolated of gagged-over",
-        effects="in; no relieved of fed; no proved of fed; relieved of blocked"),
+    _row("fit", "temporary", "Fit {it}.", needs="not-in-that-state: out; relief-valve-out: isolated of gagged-over; goes-in-too-early: goes-in",
+        effects="in; no relieved of fed; no proved of fed; relieved of blocked; no area-clear"),
     _row("fit", "fastener", "Fit {it} hand-tight.",
         needs="not-in-that-state: off; goes-in-too-early: goes-in; part-not-in-place: all-in of held; spent-part-refitted: unspent; never-judged: fit;" + NEAR,
         effects="no off; eased"),

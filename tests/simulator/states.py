@@ -112,13 +112,14 @@ def torqued_up(world: World, space: str) -> list[Formula]:
 
 
 def protected(world: World, space: str) -> list[Formula]:
-    """Each safety device in, its inlet valves not set, its gags not in."""
-    literals: list[Literal] = []
+    """One safety device in, its inlet valves not set, its gags not in."""
+    ways: list[tuple[Literal, ...]] = []
     for device in world.safety(space):
-        literals.append((fact("in", device), True))
+        literals: list[Literal] = [(fact("in", device), True)]
         literals += [(fact("set", v), False) for v in world.here(world.items[device].inlet_isolated)]
         literals += [(fact("in", g), False) for g in world.those(("temporary",), "gags", device)]
-    return both(literals)
+        ways.append(tuple(literals))
+    return both(list(ways[0])) if len(ways) == 1 else [tuple(ways)] if ways else []
 
 
 def asks(world: World, state: str, it: str, step: Step | None = None) -> list[Formula]:
@@ -176,8 +177,13 @@ def asks(world: World, state: str, it: str, step: Step | None = None) -> list[Fo
         case "unpressured":
             return both([(fact("pressured", it), False)])
         case "pressured-for-test":
-            free = item.tested_in_service or world.select("supply", it, step)
-            return [] if free else both([(fact("pressured", it), True)])
+            if world.select("supply", it, step):
+                return []
+            if not item.tested_in_service:
+                return both([(fact("pressured", it), True)])
+            blocks = [b for feed in world.feeds(it) for scheme in feed for b in scheme.blocks if world.kind(b) in VALVES]
+            feeding = tuple(((fact("set", b), False),) for b in dict.fromkeys(blocks))
+            return [(((fact("pressured", it), True),), *feeding)] if feeding else []
         case "protected":
             return protected(world, it)
         case "roots-shut":

@@ -67,6 +67,7 @@ UNDER_TEST = _needs(
     "torqued-up: pressurised-untorqued",
     "vents-shut: pressurised-with-vent-open",
     "supplied of supply: supply-not-connected",
+    "roots-shut of reached: gauge-over-range",
 )
 RELIEVES_SPACE = Row(
     _needs("isolated: vented-while-fed", "locked-off: relieved-before-locked"), _effects("vents-open", "relieved")
@@ -142,7 +143,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
     "vent": [(("pressure-space",), RELIEVES_SPACE)],
     "drain": [(("pressure-space",), RELIEVES_SPACE)],
     "purge": [(("pressure-space",), Row(
-        _needs("isolated: purged-while-fed", "vents-open: purged-with-vent-shut"),
+        _needs("isolated: purged-while-fed", "closed: purged-while-open", "vents-open: purged-with-vent-shut"),
         _effects("gas-free", "air-free", "no proved"),
     ))],
     "prove": [(ENERGY, Row(
@@ -158,7 +159,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
     ))],
     "gas-test": [(("pressure-space",), NOTHING)],
     "pressurise": [(("pressure-space",), Row(
-        UNDER_TEST, _effects("pressured of reached", "no relieved of reached", "no proved of reached")
+        UNDER_TEST, _effects("pressured of reached", "no relieved of reached", "no proved of reached", "no area-clear of machine")
     ))],
     "leak-test": [(("pressure-space",), Row(
         UNDER_TEST + _needs("pressured-for-test: tested-without-pressure"),
@@ -167,7 +168,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
     ))],
     "let-down": [(("pressure-space",), Row(effects=_effects("no pressured of reached", "relieved of reached")))],
     "connect": [(("supply",), Row(
-        _needs("disconnected: not-in-that-state"), _effects("connected", "no proved of fed")
+        _needs("disconnected: not-in-that-state"), _effects("connected", "no proved of fed", "no area-clear of machine")
     ))],
     "disconnect": [(("supply",), Row(
         _needs("connected: not-in-that-state", "unpressured of fed-spaces: test-pressure-left-on"),
@@ -210,17 +211,17 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
             ),
         )),
         (("guard",), Row(
-            _needs("made-safe of guarded: guard-off-too-early", "in: not-in-that-state", "off of fasteners: fasteners-still-on"),
+            _needs("made-safe of guarded: guard-off-too-early", "in: not-in-that-state", "off of fasteners: fasteners-still-on", "comes-out: comes-out-too-early"),
             _effects("no in", "no area-clear of machine"),
         )),
         (("seal",), Row(
-            _needs("out of sealed: joint-still-closed"), _effects("no seated", "spent-if-single", "no fit")
+            _needs("out of sealed: joint-still-closed", "comes-out: comes-out-too-early"), _effects("no seated", "spent-if-single", "no fit")
         )),
         (("temporary",), Row(
-            _needs("in: not-in-that-state"),
+            _needs("in: not-in-that-state", "comes-out: comes-out-too-early"),
             _effects(
                 "no in", "no relieved of fed", "no proved of fed", "no relieved of blocked", "no proved of blocked",
-                "no looked of stood-in",
+                "no looked of stood-in", "no area-clear of machine",
             ),
         )),
     ],
@@ -231,22 +232,25 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
     "renew": [
         (PART, RENEWS_PART),
         (("fastener",), Row(_needs("off: not-out-yet"), _effects("fit", "no spent"))),
-        (("seal",), Row(_needs(*_SEAL_GOES_IN), _effects("seated", "no spent", "fit"))),
+        (("seal",), Row(_needs(*_SEAL_GOES_IN, "goes-in: goes-in-too-early"), _effects("seated", "no spent", "fit"))),
     ],
     "exchange": [(PART, RENEWS_PART)],
     "fit": [
         (PART, Row(
             _needs(*_PART_GOES_IN, "fit: never-judged", "all-in of inner: unit-incomplete", "unspent: spent-part-refitted") + NEAR,
-            _effects("in", "no proved of bounds-that-refill"),
+            _effects("in", "no proved of bounds-that-refill", "no area-clear of machine"),
         )),
-        (("guard",), Row(_needs("out: not-in-that-state", "made-safe of guarded: guard-off-too-early"), _effects("in"))),
+        (("guard",), Row(
+            _needs("out: not-in-that-state", "made-safe of guarded: guard-off-too-early", "goes-in: goes-in-too-early"),
+            _effects("in", "no area-clear of machine"),
+        )),
         (("seal",), Row(
             _needs(*_SEAL_GOES_IN, "unspent: spent-seal-refitted", "fit: seal-reused-unchecked", "goes-in: goes-in-too-early"),
             _effects("seated"),
         )),
         (("temporary",), Row(
-            _needs("out: not-in-that-state", "isolated of gagged-over: relief-valve-out"),
-            _effects("in", "no relieved of fed", "no proved of fed", "relieved of blocked"),
+            _needs("out: not-in-that-state", "isolated of gagged-over: relief-valve-out", "goes-in: goes-in-too-early"),
+            _effects("in", "no relieved of fed", "no proved of fed", "relieved of blocked", "no area-clear of machine"),
         )),
         (("fastener",), Row(
             _needs("off: not-in-that-state", *_FASTENER_GOES_IN, *_JUDGED) + NEAR, _effects("no off", "eased")
@@ -256,7 +260,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
         (("seal",), Row(_needs(*_SEAL_GOES_IN, "goes-in: goes-in-too-early"), _effects("seated", "no spent", "fit"))),
         (PART, Row(
             _needs(*_PART_GOES_IN) + NEAR,
-            _effects("in", "fit", "no spent", "all-in of inner", "no proved of bounds-that-refill"),
+            _effects("in", "fit", "no spent", "all-in of inner", "no proved of bounds-that-refill", "no area-clear of machine"),
         )),
         (("fastener",), Row(
             _needs("off: not-in-that-state", *_FASTENER_GOES_IN) + NEAR, _effects("no off", "eased", "no spent", "fit")
@@ -264,11 +268,11 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
     ],
     "tighten": [(("fastener",), Row(
         _needs(*_FASTENER_GOES_IN, *_JUDGED) + NEAR,
-        _effects("torqued", "no eased", "no off", "no proved of bounds-that-refill"),
+        _effects("torqued", "no eased", "no off", "no proved of bounds-that-refill", "no area-clear of machine"),
     ))],
     "tighten new": [(("fastener",), Row(
         _needs(*_FASTENER_GOES_IN) + NEAR,
-        _effects("torqued", "no eased", "no off", "no spent", "fit", "no proved of bounds-that-refill"),
+        _effects("torqued", "no eased", "no off", "no spent", "fit", "no proved of bounds-that-refill", "no area-clear of machine"),
     ))],
     "retighten": [(("fastener",), Row(_needs("torqued: not-in-that-state") + NEAR))],
 }  # fmt: skip
