@@ -293,3 +293,26 @@ def test_each_of_the_twenty_alone_is_one_finding_and_raises_no_false_one(tmp_pat
     lines = [*good[: number - 1], bad[number - 1], *good[number:]]
     found = check(tmp_path, "\n".join(lines))
     assert [f.span.line for f in found] == [number], [(f.span.line, f.rule, f.message) for f in found]
+
+
+@pytest.mark.parametrize("broken", ["use machine.equip", 'usee "fv.equip"', 'use "vf.equip"'])
+def test_a_machine_that_is_not_found_is_one_finding(tmp_path: Path, broken: str) -> None:
+    good = twenty(False)[0].replace('use "fv.equip"', "", 1)
+    found = check(tmp_path, good.replace("\n\n", f"\n{broken}\n", 1))
+    assert [f.span.line for f in found] == [3], [(f.span.line, f.rule, f.message) for f in found]
+
+
+def test_a_machine_file_that_is_no_text_is_one_finding(tmp_path: Path) -> None:
+    (tmp_path / "other.equip").write_bytes(b"\x00\x01")
+    found = check(tmp_path, twenty(False)[0].replace("author", 'use "other.equip"\nauthor', 1))
+    assert [f.rule for f in found] == ["unreadable-file"], [(f.span.line, f.rule, f.message) for f in found]
+
+
+@pytest.mark.parametrize("row", range(4, 47))
+def test_any_line_of_a_sound_procedure_garbled_is_one_finding(tmp_path: Path, row: int) -> None:
+    lines = twenty(False)[0].split("\n")
+    lines[row - 1] = re.sub(r"^(\s*)(\w)", r"\1~\2", lines[row - 1])
+    if "~" not in lines[row - 1]:
+        return
+    found = check(tmp_path, "\n".join(lines))
+    assert [f.span.line for f in found] == [row], [(f.span.line, f.rule, f.message) for f in found]

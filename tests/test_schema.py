@@ -85,7 +85,7 @@ def test_the_cases_hold_every_kind_of_statement_and_of_item() -> None:
     items = {i.kind for procedure in made for i in procedure.equipment.items.values()}
     schema = Procedure.model_json_schema()["$defs"]
     kinds = {k for d in schema.values() if "kind" in d["properties"] for k in allowed(d["properties"]["kind"])}
-    assert kinds - work - items == {"call"}, "a call is tried in test_resolve_work"
+    assert kinds - work - items <= {"call"}, "a call is tried in test_resolve_work"
 
 
 def allowed(kind: dict[str, object]) -> list[object]:

@@ -276,7 +276,7 @@ class HouseRule(Model):
 
 
 class Procedure(Model):
-    """A procedure on one machine."""
+    """A procedure on one machine. `partial`: statements of all its files with a line under them that can't be read."""
 
     number: str = ""
     title: str = ""
@@ -310,6 +310,7 @@ class Procedure(Model):
     equipment: Equipment = Equipment.make()
     body: tuple[AnyWork, ...] = ()
     holes: int = 0
+    partial: tuple[Where, ...] = ()
     used: tuple[str, ...] = ()
     blocks: dict[str, bool] = {}
     callees: dict[str, Procedure] = {}

@@ -24,6 +24,8 @@ class Desk:
         self.models: tuple[str, ...] = ()
         self.services: tuple[str, ...] = ()
         self.phantoms: set[str] = set()
+        self.blind = False
+        """Whether a file that may define anything could not be read."""
         self.lost: list[str] = []
         """What the statement at hand may have meant by names that stand for nothing: it becomes a hole."""
         self.units_broken = False
@@ -45,11 +47,11 @@ class Desk:
     def unknown(
         self, span: Span, what: str, name: str, known: Iterable[str], declare: str = "", alters: bool = True
     ) -> list[str]:
-        """A name that stands for nothing, with the nearest that does; silent where an unread line may have said it.
+        """A name that stands for nothing, with the nearest that does; silent where an unread line or file may have said it.
 
         `alters`: what the statement does to the machine hangs on the name. Gives the nearest names.
         """
-        if name in self.phantoms:
+        if name in self.phantoms or (self.blind and what != "role"):
             self.lost.append(name)
             return []
         known = list(known)

@@ -15,7 +15,7 @@ from procforge.resolve.head import head_of
 from procforge.resolve.load import Library
 from procforge.resolve.refs import References, Scene
 from procforge.resolve.work import Works
-from procforge.syntax.nodes import File, Item
+from procforge.syntax.nodes import File, Item, Unread
 from procforge.text import Span
 
 
@@ -24,6 +24,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     bundle = library.bundle(path)
     files = bundle.value
     desk = Desk()
+    desk.blind = _blind(bundle)
     equipment, symbols = equipment_of(desk, files)
     file = files[-1]
     machine_names = _machine_names(equipment)
@@ -37,7 +38,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
         body = ()  # what was cut off would show up as things forgotten
     callees = _callees(library, path, (*chain, path), desk, works)
     procedure = Procedure.make(
-        **head, equipment=equipment, body=body, holes=sum(len(f.holes) for f in files) + works.holes, used=tuple(sorted(refs.used)),
+        **head, equipment=equipment, body=body, partial=_partial(files), holes=sum(len(f.holes) for f in files) + works.holes + desk.blind, used=tuple(sorted(refs.used)),
         blocks={name: works.cut or name in works.called for name in blocks}, callees=callees, machine_names=machine_names,
     )  # fmt: skip
     return Outcome(procedure, bundle.findings + tuple(desk.findings))
@@ -47,8 +48,28 @@ def resolve_equipment(library: Library, path: Path) -> Outcome[Equipment]:
     """The machine in a file that is no procedure."""
     bundle = library.bundle(path)
     desk = Desk()
+    desk.blind = _blind(bundle)
     equipment, _ = equipment_of(desk, bundle.value)
     return Outcome(equipment, bundle.findings + tuple(desk.findings))
+
+
+def _partial(files: list[File]) -> tuple[Span, ...]:
+    """The statements with a line under them that could not be read."""
+    found: list[Span] = []
+    for file in files:
+        waiting = list(file.items) if file.holes else []
+        while waiting:
+            item = waiting.pop()
+            if item.partial:
+                found.append(item.span(file.source))
+            waiting += [i for arm in item.arms for i in (arm.head, *arm.body) if i is not item]
+    return tuple(found)
+
+
+def _blind(bundle: Outcome[list[File]]) -> bool:
+    """Whether a file is missing among those used, is no text, or is named in a line that can't be read."""
+    broken = any(isinstance(h.node, Unread) and h.node.opener == "use" for f in bundle.value for h in f.holes)
+    return broken or any(f.rule in ("file-not-found", "unreadable-file") for f in bundle.findings)
 
 
 def is_procedure(file: File) -> bool:

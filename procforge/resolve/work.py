@@ -70,6 +70,7 @@ class Works:
 
     def _unread_block(self, scene: Scene, item: Item, node: Unread) -> list[AnyWork]:
         """A line nobody could read, and what stood in the block it opened: ways of a branch, or a sequence."""
+        self.refs.used.update(node.words, names_in(scene.source, Item("unread", node, item.line, item.props)))
         hole = self.hole(scene, item, node.words)
         bodies = [self.body(scene, arm.body) for arm in item.arms]
         if not bodies:

@@ -67,6 +67,8 @@ class Assembler:
         self._body().append(item)
         if self._head is None or self._head.form != "define" or _DEFINES.match(text):
             self._head = item
+        else:
+            self._head.partial = True
 
     def finish(self) -> File:
         """Close what is still open."""
@@ -113,7 +115,8 @@ class Assembler:
         head = self._head
         if form in PROPERTIES and (form != "only_for" or (head is not None and head.form == "define")):
             fits = head is not None and (isinstance(head.node, Unread) or _kind(head) in PROPERTIES[form])
-            if fits:
+            if fits and head is not None:
+                head.partial = True
                 self._body().append(item)
             return fits
         if form == "end":

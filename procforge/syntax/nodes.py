@@ -156,7 +156,10 @@ class Unread:
 
 @dataclass(slots=True)
 class Item:
-    """One statement with what belongs to it: property lines, prose and the arms of a block."""
+    """One statement with what belongs to it: property lines, prose and the arms of a block.
+
+    `partial`: a line under it could not be read.
+    """
 
     form: str
     node: Line | Step | Unread
@@ -164,6 +167,7 @@ class Item:
     props: list[Item] = field(default_factory=list)
     prose: list[tuple[int, Word]] = field(default_factory=list)
     arms: list[Arm] = field(default_factory=list)
+    partial: bool = False
 
     def span(self, source: Source, word: Word | None = None) -> Span:
         """The place of a word of this statement, or of the statement's first line."""

@@ -15,6 +15,7 @@ from procforge.rules.common import in_file
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     met = {r.name for w in case.works for r in getattr(w, "meets", ())}
+    met.update(case.procedure.used)  # a line that could not be read may have met it
     for hazard in case.procedure.hazards:
         if hazard.name not in met and in_file(case, hazard.where):
             yield RULE.finding(hazard.where, f"no step meets the hazard `{hazard.name}`")
