@@ -136,6 +136,11 @@ def test_rounds_otherwise() -> None:
     ring = rounds(6, (50, 100), crosswise=False)
     assert not isinstance(ring, Outside)
     assert all(one.circular and one.order == (1, 2, 3, 4, 5, 6) for one in ring) and len(ring) == 3
+    two = rounds(2, (100,))
+    assert not isinstance(two, Outside) and [(one.order, one.circular) for one in two] == [
+        ((1, 2), False),
+        ((1, 2), True),
+    ]
     single = rounds(1, (100,))
     assert single == (Round(Fraction(100), (1,), False, single[0].source),)  # type: ignore[index]
     for bad in ((), (70, 30, 100), (30, 70)):
