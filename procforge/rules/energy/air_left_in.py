@@ -1,6 +1,8 @@
 """Air is left in a space for flammable gas.
 
-A space for flammable gas was opened and the job ends with air in it.
+A space for something flammable was opened, and on some path the job ends with air in it. A purge after the last
+opening takes the air out; a space that holds nothing flammable is never asked. The finding stands where the space
+was opened. A job that ends so on purpose says it: `leaves vessel not air-free`.
 """
 
 from __future__ import annotations

@@ -1,6 +1,8 @@
 """A called procedure starts from another state.
 
-A procedure is called in a state that it does not start from: its own proof does not cover this call.
+A called procedure is proved once, from the state its `starts` names (in service, complete and tight where it says
+nothing). A caller that comes to it in another state has no proof of what happens there. Every fact that the
+called procedure needs, sets or compares at its end is held against its start.
 """
 
 from __future__ import annotations

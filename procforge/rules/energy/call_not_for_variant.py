@@ -1,6 +1,7 @@
 """A called procedure is not for this variant.
 
-A procedure is called on a variant that its `applies to` leaves out.
+A procedure is called on a variant that its `applies to` leaves out. Put the call into an `only for` block, or let
+the called procedure apply to the variant and check it.
 """
 
 from __future__ import annotations

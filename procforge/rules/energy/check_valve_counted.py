@@ -29,6 +29,7 @@ def find(case: Case) -> Iterator[Finding]:
                         yield RULE.finding(
                             valued.where,
                             f"{title(case.equipment, name)} counts on {title(case.equipment, block)}, a check valve",
+                            label="counted here",
                         )
     handled: dict[str, list[Mark]] = {}
     for work in case.works:

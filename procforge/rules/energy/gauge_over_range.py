@@ -1,7 +1,8 @@
 """A gauge meets more pressure than it may.
 
-A gauge that is `not above` some pressure is opened to a space that is not relieved, or is left open when the
-space is fed again.
+The machine file says that a gauge must not meet more than some pressure (`behind root-1, not above 0.8 bar(g)`).
+Its root valve is opened while the space is not relieved, or is still open when the space is fed again. A gauge
+without `not above` is never asked.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """A guard is left off.
 
-A guard is off when the drive gets its energy back, when the machine starts, or at the end.
+A guard is off when a lock of its drive comes off, when the drive gets its energy back, when the machine starts,
+or at the end. A guard that is left off on purpose, with the drive left locked, is said: `leaves belt-guard out`.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """A hold sees a proof that is not made.
 
-A hold, witness or review sees an energy whose proof was not read, or is stale.
+A hold, witness or review sees an energy whose proof was not read since the last step that undoes it (a feed set
+or returned, a lock taken off, a purge, test pressure, a handover). What is signed there is worth nothing.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Isolated before the machine is shut down.
 
-A running machine is isolated from its drive before it was shut down in the orderly way.
+The breaker or valve of a drive is set while the machine may still run. Shutting down comes first. Only drives are
+asked: a vessel has nothing to shut down, and a job that `starts` with the machine stopped need not stop it again.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """An isolating device is left set.
 
-On some path the job ends with a device in its isolating position, and `leaves` does not say so.
+On some path the job ends with an isolator out of the position it has in service, and `leaves` does not say so.
+The finding stands where it was set. Vents, bleeds and root valves have a rule of their own, vent-left-open.
 """
 
 from __future__ import annotations

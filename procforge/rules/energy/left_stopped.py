@@ -1,6 +1,7 @@
 """The machine is left stopped.
 
-The job shuts the machine down and ends without starting it, and `leaves` does not say so.
+On some path the job shuts the machine down and ends without starting it, and `leaves` does not say so. A way that
+ends at `stop here` is not asked.
 """
 
 from __future__ import annotations

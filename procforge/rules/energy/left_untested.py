@@ -1,6 +1,8 @@
 """A space is left untested.
 
-A space was opened and the job ends without a leak test of it.
+On some path a space was opened (its nuts eased are enough) and the job ends without a leak test of it since. A
+space that is `tested in service` is tested after the return. A part that is left out leaves its space untested
+and is not told twice.
 """
 
 from __future__ import annotations

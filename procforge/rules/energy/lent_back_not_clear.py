@@ -1,6 +1,7 @@
 """Energy lent back before the area is clear.
 
-Energy comes back for a test or a move before tools are out and people clear.
+Energy comes back for a test or a move (`lend-back`) before tools are out and people clear. The area is seen clear
+by a `clear` step after the last work on the machine.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """A lock is left on.
 
-On some path the job ends with a lock still on, and `leaves` does not say so.
+On some path the job ends with a lock still on, and `leaves` does not say so. The finding stands where the lock
+was put on. A way that ends at `stop here` keeps its locks and is not asked.
 """
 
 from __future__ import annotations

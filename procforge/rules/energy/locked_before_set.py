@@ -1,6 +1,7 @@
 """Locked before it is set.
 
-A lock is put on a device that is not in its isolating position.
+A lock is put on a device that is not in its isolating position: it then holds the feed open. A bleed between two
+blocks isolates when it is open, so it is opened, and locked open, like the blocks are shut and locked shut.
 """
 
 from __future__ import annotations

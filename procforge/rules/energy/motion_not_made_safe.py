@@ -1,7 +1,8 @@
 """Hands near a motion that is not made safe.
 
-A step puts hands near a motion that is not isolated, locked and proved by trying to start it, or whose turning
-by gas pressure is not ruled out.
+A step puts hands near a motion: it loosens, takes out, fits, tightens, lifts or aligns an item that is `near` it.
+The motion must be isolated, locked and proved by trying to start it, gas that can turn it proved, and what blocks
+it fitted. `guards` of the motion have a rule of their own, guard-off-too-early.
 """
 
 from __future__ import annotations

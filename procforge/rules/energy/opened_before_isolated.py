@@ -1,10 +1,10 @@
 """Opened before it is isolated.
 
 A space is opened (at its nuts, its cover or its safety device) while a feed into it is not isolated. Opening
-starts at the first nut that is eased, not when the cover lifts.
-
-Every feed needs one whole scheme: one isolator set, two blocks set with the bleed between them open, or a spade
-fitted. One block of two, or a check valve, is none.
+starts at the first nut that is eased, not when the cover lifts. Every feed needs one whole scheme: one isolator
+set, two blocks set with the bleed between them open, or a spade fitted. One block of two, or a check valve, is
+none. A coupled test supply is a feed until it is uncoupled or its own valve is locked. A part between two spaces
+opens both.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Opened before the isolation is locked.
 
-A space is opened while an isolating device that feeds it is set but not locked. Anyone can turn an unlocked
-valve back.
+A space is opened while an isolating device that feeds it is not locked. Anyone can turn an unlocked valve back. A
+fitted spade needs no lock. Locks that are handed to the next shift stay on.
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
 """Opened before it is proved.
 
 A space is opened whose zero pressure was not read at its gauge since the last step that undoes a proof: setting
-or returning a feed, taking a lock off, purging, test pressure, a handover, or a wait of a space that refills.
-
-A computed vent time is never a proof.
+or returning a feed, taking a lock off, purging, test pressure, a handover, or a wait of a space that refills. A
+computed vent time is never a proof. Nuts that are eased and nipped up again after the proof undo nothing.
 """
 
 from __future__ import annotations

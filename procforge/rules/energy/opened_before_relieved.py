@@ -1,7 +1,7 @@
 """Opened before it is relieved.
 
-A space is opened that was not vented (or was fed again) since it was isolated. Isolating does not let the
-pressure out.
+A space is opened that was not vented since it was isolated, or that a feed, a valve worked again or test pressure
+can have filled since. Isolating does not let the pressure out.
 """
 
 from __future__ import annotations

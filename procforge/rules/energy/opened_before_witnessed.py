@@ -1,6 +1,8 @@
 """Opened before the proof is witnessed.
 
-The machine file demands a witness (`opening witnessed`), and on some way to this opening nobody saw the proof.
+The machine file demands a witness (`opening witnessed`), and on some way to this opening nobody saw the proof, or
+the proof was made anew after the witness had gone. A `hold`, `witness` or `review` that `sees` the space is a
+witness.
 """
 
 from __future__ import annotations

@@ -1,8 +1,7 @@
 """Opened with flammable or toxic gas in it.
 
-A space that holds flammable or toxic gas is opened before it was purged, or after it was fed again.
-
-Where a site allows it, the machine file says so: `opening without purge "reason"`.
+A space that holds flammable or toxic gas is opened before it was purged, or after it was fed again. Other
+contents are never asked. Where a site allows it, the machine file says so: `opening without purge "reason"`.
 """
 
 from __future__ import annotations

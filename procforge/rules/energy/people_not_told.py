@@ -1,6 +1,7 @@
 """People not told before the start.
 
-The machine is started and nobody was told since the last lock came off.
+The machine is started and nobody was told (`notify`) since the last lock came off. What was told before the locks
+came off does not count: then people still kept clear.
 """
 
 from __future__ import annotations

@@ -1,6 +1,8 @@
 """Test pressure on an untorqued joint.
 
-Test pressure is put on a space whose fasteners are not torqued.
+Test pressure is put on a space whose fasteners are not torqued. Hand-tight is not torqued; a fastener that the
+machine file calls `hand-tight` is torqued when it is tightened by hand. A blind in a part's stead counts for the
+part.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Test pressure on an open space.
 
-Test pressure is put on a space that is not closed: a part is out or a seal not seated.
+Test pressure is put on a space that is not closed: a part of its boundary is out and no blind stands in for it,
+or a seal is not seated.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Test pressure with the vent open.
 
-Test pressure is put on a space whose vent stands open.
+Test pressure is put on a space whose vent stands open. It goes to the vent, and the joint is not tested.
 """
 
 from __future__ import annotations

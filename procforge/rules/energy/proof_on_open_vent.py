@@ -1,7 +1,7 @@
 """Proved on an open vent.
 
-A proof is read with the vent shut. While the vent stands open the gauge reads zero even if a valve leaks into
-the space.
+A proof is read with the vent shut. While the vent stands open the gauge reads zero even if a valve leaks into the
+space. The bleed between two blocks is no vent of the space and stays open.
 """
 
 from __future__ import annotations

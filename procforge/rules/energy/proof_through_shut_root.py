@@ -1,6 +1,6 @@
 """Proved through a shut root valve.
 
-The gauge stands behind a root valve that is shut at the proof: it reads what was trapped in its line.
+The gauge of a proof stands behind a root valve that is shut: the gauge reads what was trapped in its own line.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ RULE = proof_rule(
     name="proof-through-shut-root",
     family=ENERGY,
     basis="common practice",
-    message="the proof is read behind a shut root valve",
+    message="the proof is read behind {thing}, which is shut",
     label="read here",
     why="a gauge behind a shut root reads its own line, not the space",
     mend="open the root valve before the proof",

@@ -1,7 +1,7 @@
 """A proof without a gauge.
 
-A pressure space is to be proved, and neither the step nor the machine file says at which gauge (or the machine
-names several and the step none).
+A pressure space is to be proved, and neither the step nor the machine file says at which gauge: the machine names
+none, or several and the step none. Motions and stored energies are proved in other ways and are not asked.
 """
 
 from __future__ import annotations
@@ -24,7 +24,11 @@ def find(case: Case) -> Iterator[Finding]:
                 r for r in work.objects if machine.kind(r.name) == "pressure-space" and len(machine.gauges(r.name)) != 1
             ]
             if bare:
-                yield RULE.finding(bare[0].where, f"{title(case.equipment, bare[0].name)} is proved without a gauge")
+                yield RULE.finding(
+                    bare[0].where,
+                    f"{title(case.equipment, bare[0].name)} is proved without a gauge",
+                    label="proved here",
+                )
                 break
 
 

@@ -1,6 +1,6 @@
 """Proved before the isolation is locked.
 
-Zero is read, or a start tried, before the isolating devices are locked.
+Zero is read, or a start tried, before every isolating device is locked.
 """
 
 from __future__ import annotations

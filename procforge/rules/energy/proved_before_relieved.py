@@ -1,6 +1,7 @@
 """Proved before it is relieved.
 
-A space is to be proved at zero that was never vented, or was fed since.
+A space is to be proved at zero that was never vented, or was fed since. Setting any of its valves, also a second
+time, lets it be fed.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Proved while it is fed.
 
-Zero is read while a feed is not isolated: the reading says nothing of the next minute.
+Zero is read, or a start tried, while a feed is not isolated: the reading says nothing of the next minute. A
+coupled test supply is a feed until it is uncoupled or its own valve is locked.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Purged while it is fed.
 
-A space is purged while a feed into it is open: the purge gas mixes with what comes in, or goes up the feed.
+A space is purged while a feed into it is open: the purge gas mixes with what comes in, or goes up the feed. A
+coupled test supply is a feed too; purge gas that a step takes as a consumable (`with nitrogen`) is none.
 """
 
 from __future__ import annotations

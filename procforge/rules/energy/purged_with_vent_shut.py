@@ -1,6 +1,7 @@
 """Purged with the vent shut.
 
-Purge gas needs a way out. With the vent shut it only raises the pressure and thins the gas.
+Purge gas needs a way out. With the vent shut it only raises the pressure and thins the gas. One open vent of the
+space is enough.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """A proof or test without a limit.
 
-A pressure is to be proved or a joint tested, and the step does not say which reading passes. The sheet then has
-a blank and nobody can judge it.
+A pressure is to be proved, or a space tested for leaks or gas, and the step does not say which reading passes.
+The sheet then has a blank that nobody can judge. A `limit`, or `expect` where the result is seen and not read,
+says it. Trying to start a motor gives no number and is not asked.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ def find(case: Case) -> Iterator[Finding]:
         ):
             kinds = {getattr(case.equipment.items.get(r.name), "kind", "") for r in work.objects}
             if "pressure-space" in kinds:
-                yield RULE.finding(work.where, f"`{work.verb}` has no limit to judge its reading by")
+                yield RULE.finding(work.where, f"`{work.verb}` has no limit to judge its reading by", label="read here")
 
 
 RULE = static_rule(

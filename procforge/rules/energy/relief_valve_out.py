@@ -1,7 +1,8 @@
 """A relief valve is out over a live space.
 
-A safety device is taken out, gagged or shut off while the space it protects is not isolated, or the space is
-fed again before the device is back in service.
+A safety device is loosened, taken out, gagged or shut off at its inlet while the space it protects is not
+isolated, or the space is fed again before the device is back in service: in, its inlet open, its gag out. While
+the space is isolated the device may be out.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ RULE = proof_rule(
     basis="common practice; the pressure equipment code in force",
     message="{about} is live while its safety device is out of service",
     label="here",
-    why="{state}",
+    why="{state}: nothing limits the pressure while the device is out of service",
     mend="keep {about} isolated until its safety device is in, its inlet open and its gag out",
     rank=5,
 )

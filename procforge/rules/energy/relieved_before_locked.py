@@ -1,7 +1,8 @@
 """Relieved before the isolation is locked.
 
-Stored energy is relieved before the isolating devices are locked. The standard wants locks on first: an
-unlocked valve can be opened while the vent stands open.
+A space is vented or drained, or a stored energy relieved, before its isolating devices are locked. The standard
+wants locks on first: an unlocked valve can be opened while the vent stands open. A spring that nothing feeds has
+no lock to wait for.
 """
 
 from __future__ import annotations

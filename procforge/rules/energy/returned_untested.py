@@ -1,6 +1,7 @@
 """Fed again before the leak test.
 
-A feed is opened into a space that was opened and not leak-tested since.
+A feed is opened into a space that was opened and not leak-tested since, and the machine file does not say that it
+is `tested in service`. Where locks come off first, unlocked-untested tells it there.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Fed again before the joint is torqued.
 
-A feed is opened into a space with a fastener that is not torqued.
+A feed is opened into a space with a fastener of its boundary that is not torqued. A blind in a part's stead
+counts for the part.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A locked device is returned to service.
 
-A device is turned back while its lock is still on.
+A device is turned back, in the position it has in service, while its lock is still on.
 """
 
 from __future__ import annotations

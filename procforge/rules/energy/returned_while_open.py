@@ -1,6 +1,7 @@
 """Fed again while it is open.
 
-A feed is opened into a space that is not closed.
+A feed is opened into a space that is not closed: a part of its boundary is out and no blind stands in for it, or
+a seal is not seated.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Gas let in on air.
 
-Flammable gas is let into a space that still holds air from the opening.
+Flammable gas is let into a space that still holds air from the opening. A purge after the space is closed takes
+it out. A space that holds nothing flammable is never asked.
 """
 
 from __future__ import annotations

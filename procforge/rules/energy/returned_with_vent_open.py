@@ -1,6 +1,6 @@
 """Fed again with the vent open.
 
-A feed is opened into a space whose vent stands open.
+A feed is opened into a space while one of its vents stands open.
 """
 
 from __future__ import annotations

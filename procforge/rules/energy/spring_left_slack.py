@@ -1,6 +1,7 @@
 """A spring is left slack.
 
-A stored energy that does work in service is relieved and not loaded again.
+On some path a stored energy that does work in service is relieved and not loaded again (`tension`, `charge`), and
+`leaves` does not say so. The finding stands where it was relieved.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Started with a lock on.
 
-The machine is started while a lock is still on its drive.
+The machine is started while a lock is still on a device that isolates one of its drives. Locks on other devices
+are not asked.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """The job stops with a device set and not locked.
 
-At a stop a device is in its isolating position without a lock.
+At `stop here` or `may stop here` a device is out of the position it had at the start, and no lock holds it there.
+Locked, or put back, is both sound.
 """
 
 from __future__ import annotations

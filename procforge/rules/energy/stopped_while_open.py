@@ -1,6 +1,7 @@
 """The job stops with a live space open.
 
-At a stop a part of the boundary is out and the space is not relieved.
+At `stop here` or `may stop here` a part of the boundary is out and the space is not relieved. Open, relieved and
+locked is sound; so is closed.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A test supply is left connected.
 
-A test supply is still connected when the space is fed again, or at the end.
+A test supply is still connected when a space it reaches is fed again, or at the end.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Test pressure from a supply that is not connected.
 
-The step takes pressure from a supply that is not connected.
+A step puts pressure on from a supply (`with`) that is not connected.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ RULE = proof_rule(
     name="supply-not-connected",
     family=ENERGY,
     basis="common practice",
-    message="the supply {thing} is not connected",
+    message="pressure is taken from {thing}, which is not connected",
     label="needed here",
-    why="{state}",
+    why="a supply gives pressure when it is coupled",
     mend="connect it before this step",
     rank=50,
 )

@@ -1,7 +1,8 @@
 """Test pressure left on.
 
-Test pressure is still on where it must be off: before locks come off, before the supply is disconnected, at a
-stop or at the end. After a failed test it must come off as well.
+Test pressure is still on where it must be off: before locks come off, before the supply is disconnected, before
+the space is fed, at a stop or at the end. After a failed test it must come off as well. `let-down` takes it off
+the spaces it names, and off all that a supply named by `with` reaches.
 """
 
 from __future__ import annotations

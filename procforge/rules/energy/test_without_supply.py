@@ -1,6 +1,7 @@
 """Test pressure without a supply.
 
-A step puts test pressure on a space and names no supply (`with …`) that the machine file declares for it.
+A step puts test pressure on a space and names no supply (`with`) that the machine file declares for it, or names
+one that does not feed it. A leak test needs none if the pressure is on already.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ def find(case: Case) -> Iterator[Finding]:
         if isinstance(work, Step) and work.verb == "pressurise" and work.objects:
             named = [t for t in work.tools if getattr(case.equipment.items.get(t.name), "kind", "") == "supply"]
             if not named:
-                yield RULE.finding(work.where, "test pressure is put on, and no supply is named")
+                yield RULE.finding(work.where, "test pressure is put on, and no supply is named", label="put on here")
             for ref in named:
                 feeds = getattr(case.equipment.items[ref.name], "feeds", ())
                 for thing in work.objects:

@@ -1,7 +1,7 @@
 """Leak-tested without pressure.
 
-A space is leak-tested though no pressure was put on it, and the machine file does not say that it is tested in
-service.
+A space is leak-tested though no pressure was put on it: none by `pressurise` before, none by a supply that the
+test itself names, and the machine file does not say that the space is `tested in service`.
 """
 
 from __future__ import annotations

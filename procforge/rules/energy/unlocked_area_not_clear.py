@@ -1,7 +1,7 @@
 """Locks off before the area is seen clear.
 
-Locks come off before the area was looked over and people and tools seen clear, after the last work on the
-machine.
+Locks come off before the area was seen clear of people, tools and loose objects (`clear`) after the last part,
+nut or guard was loosened or taken off.
 """
 
 from __future__ import annotations

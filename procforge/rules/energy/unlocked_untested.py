@@ -1,7 +1,7 @@
 """Locks off before the leak test.
 
-Locks come off before the opened space was leak-tested, and the machine file does not say that it is `tested in
-service`.
+Locks come off before the opened space was leak-tested, on some path, and the machine file does not say that it is
+`tested in service`. A test that may have failed, and whose failure nothing acts on, is no test.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Locks off while a joint is not torqued.
 
-Locks come off while a fastener of the boundary is not torqued.
+Locks come off while a fastener of the boundary of a space they guard is not torqued. A blind in a part's stead
+counts for the part.
 """
 
 from __future__ import annotations

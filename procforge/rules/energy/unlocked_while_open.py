@@ -1,6 +1,7 @@
 """Locks off while a space is open.
 
-Locks come off while a part of the boundary is out or a seal not seated.
+Locks come off while a part of the boundary of a space they guard is out, with no blind in its stead, or a seal is
+not seated.
 """
 
 from __future__ import annotations

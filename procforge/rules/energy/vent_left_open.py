@@ -1,6 +1,7 @@
 """A vent or bleed is left open.
 
-On some path the job ends with a vent, bleed or root valve out of its service position.
+On some path the job ends with a vent, bleed or root valve out of the position it has in service, and `leaves`
+does not say so. The finding stands where it was moved.
 """
 
 from __future__ import annotations

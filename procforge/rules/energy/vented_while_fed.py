@@ -1,6 +1,7 @@
 """Vented while it is fed.
 
-Stored energy is let out of a space (or a spring) that is not isolated: it fills again as it empties.
+A space is vented or drained, or a stored energy relieved, while a feed into it is not isolated: it fills again as
+it empties. One block of two, or a check valve, isolates nothing; a coupled test supply is a feed.
 """
 
 from __future__ import annotations
