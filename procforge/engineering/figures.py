@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from procforge.engineering.base import Outside, Result, number
+from procforge.engineering.base import Outside, Result
 from procforge.findings import Severity
 from procforge.quantities import COUNT, Quantity, from_si, rounded
 from procforge.quantities.quantity import shortest
@@ -44,7 +44,7 @@ def shown(value: float, unit: str, digits: int = 3) -> str:
 def positive(name: str, value: float, unit: str, most: float) -> Outside | None:
     """None if 0 < `value` <= `most`, both SI; otherwise what is wrong, with the numbers printed in `unit`."""
     if not math.isfinite(value):
-        return number(name, value)
+        return Outside(f"{name} is not a finite number", "check the value")
     if _NOTHING <= value <= most:
         return None
     wanted = f"it must be above 0 and at most {shown(most, unit)}"
@@ -54,7 +54,7 @@ def positive(name: str, value: float, unit: str, most: float) -> Outside | None:
 def within(name: str, value: float, unit: str, least: float, most: float, hint: str = "") -> Outside | None:
     """None if `least` <= `value` <= `most`, all SI; otherwise what is wrong, with the numbers printed in `unit`."""
     if not math.isfinite(value):
-        return number(name, value)
+        return Outside(f"{name} is not a finite number", "check the value")
     if least <= value <= most:
         return None
     wanted = f"this holds from {shown(least, unit)} to {shown(most, unit)}"

@@ -117,8 +117,8 @@ def sum_check(
     A difference beyond `tolerance` means a slipped dial, a bent bracket or a misread sign: take them again.
     """
     for value in (top, right, bottom, left, tolerance):
-        if isinstance(value, float) and (bad := number("a reading", value)):
-            return bad
+        if not math.isfinite(value):
+            return Outside("a reading is not a finite number", "check the readings")
     if tolerance < 0:
         return Outside("the tolerance of the sum check is below 0", "write it as 0.02 mm")
     vertical, horizontal = exact(top) + exact(bottom), exact(left) + exact(right)
