@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import errno
+import os
 import re
+import shutil
 import tempfile
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -162,36 +165,46 @@ def _moved_in(folder: Path, out: Path) -> list[Path]:
     """
     made = [p.relative_to(folder) for p in sorted(folder.rglob("*")) if p.is_file()]
     stale = [
-        page.relative_to(out)
+        page
         for charts in folder.iterdir() if charts.is_dir()
-        for page in (out / charts.name).glob("*") if _PAGE.fullmatch(page.name)
+        for page in (out / charts.name).glob("*") if _PAGE.fullmatch(page.name) and not (charts / page.name).exists()
     ]  # fmt: skip
     old = folder.parent / "old"
-    done: list[tuple[Path, Path]] = []  # where a file is now, where it was
+    done: list[Path] = []
     fresh: list[Path] = []
     try:
-        for path in dict.fromkeys((*made, *stale)):
-            target = out / path
-            if target.is_dir():
-                raise IsADirectoryError(errno.EISDIR, "a folder stands there", str(target))
-            if target.exists():
+        for path in made:
+            if (out / path).is_dir():
+                raise IsADirectoryError(errno.EISDIR, "a folder stands there", str(out / path))
+            if (out / path).exists():
                 (old / path).parent.mkdir(parents=True, exist_ok=True)
-                target.replace(old / path)
-                done.append((old / path, target))
+                _kept(out / path, old / path)
         for path in made:
             home = (out / path).parent
             if not home.exists():
                 home.mkdir()
                 fresh.append(home)
             (folder / path).replace(out / path)
-            done.append((out / path, folder / path))
+            done.append(path)
     except BaseException:
-        for now, before in reversed(done):
-            now.replace(before)
+        for path in done:
+            with suppress(OSError):  # whatever can be put back is
+                (old / path).replace(out / path) if (old / path).exists() else (out / path).unlink()
         for home in fresh:
-            home.rmdir()
+            with suppress(OSError):
+                home.rmdir()
         raise
+    for page in stale:
+        page.unlink(missing_ok=True)
     return [out / path for path in made]
+
+
+def _kept(path: Path, copy: Path) -> None:
+    """A second name for a file, or a copy where the disk has no such thing."""
+    try:
+        os.link(path, copy)
+    except OSError:
+        shutil.copy2(path, copy)
 
 
 def _refused(path: Path, error: OSError) -> IssueError:
