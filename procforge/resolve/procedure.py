@@ -8,7 +8,7 @@ from typing import Any
 
 from procforge.findings import Finding, Mark, Outcome
 from procforge.model.equipment import Equipment
-from procforge.model.procedure import Procedure
+from procforge.model.procedure import Hole, Procedure
 from procforge.resolve.desk import Desk, part
 from procforge.resolve.equipment import equipment_of, stem
 from procforge.resolve.head import head_of
@@ -17,6 +17,9 @@ from procforge.resolve.refs import References, Scene
 from procforge.resolve.work import Works
 from procforge.syntax.nodes import File, Item, Unread
 from procforge.text import Span
+
+#: Findings of files that nobody could look into.
+_UNSEEN = ("file-not-found", "unreadable-file")
 
 
 def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outcome[Procedure]:
@@ -36,6 +39,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     body = works.body(Scene(file.source), file.items)
     if works.cut:
         body = ()  # what was cut off would show up as things forgotten
+    body = (*(Hole.make(where=f.span, words=("use",)) for f in bundle.findings if f.rule in _UNSEEN), *body)
     callees = _callees(library, path, (*chain, path), desk, works)
     procedure = Procedure.make(
         **head, equipment=equipment, body=body, partial=_partial(files), holes=sum(len(f.holes) for f in files) + works.holes + desk.blind, used=tuple(sorted(refs.used)),
@@ -69,7 +73,7 @@ def _partial(files: list[File]) -> tuple[Span, ...]:
 def _blind(bundle: Outcome[list[File]]) -> bool:
     """Whether a file is missing among those used, is no text, or is named in a line that can't be read."""
     broken = any(isinstance(h.node, Unread) and h.node.opener == "use" for f in bundle.value for h in f.holes)
-    return broken or any(f.rule in ("file-not-found", "unreadable-file") for f in bundle.findings)
+    return broken or any(f.rule in _UNSEEN for f in bundle.findings)
 
 
 def is_procedure(file: File) -> bool:
