@@ -191,6 +191,14 @@ def test_faulty_states(volume: float, pressure: float, temperature: float, reaso
     assert isinstance(found, Outside) and reason in found.message
 
 
+def test_a_gas_mixed_with_itself_is_itself() -> None:
+    """What the mixing rules of Lee and Kesler must give back."""
+    twice = mixture({"propane": 0.3, "C3H8": 0.7})
+    assert isinstance(twice, Gas)
+    for field in ("molar_mass", "k", "critical_temperature", "critical_pressure", "acentric", "lel"):
+        assert getattr(twice, field) == pytest.approx(getattr(GASES["propane"], field)), field
+
+
 # ---- where it may be liquid
 
 
