@@ -176,6 +176,8 @@ def test_vent_time_goes_as_volume_over_bore_squared() -> None:
     once = value(vent_time(**CASE_AIR))
     assert value(vent_time(**{**CASE_AIR, "volume": 4})) == pytest.approx(2 * once)
     assert value(vent_time(**{**CASE_AIR, "bore": 0.010})) == pytest.approx(once / 4)
+    # Mass shut in goes as 1/Z, flow as 1/sqrt(Z).
+    assert value(vent_time(**CASE_AIR, z=0.81)) == pytest.approx(once / 0.9)
 
 
 def test_every_vent_time_says_that_it_proves_nothing() -> None:
