@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction
 
 from procforge.analysis.machine import Machine
 from procforge.model.base import Variant, pick
 from procforge.model.equipment import AnyThing, Consumable, Fastener, Gauge, Seal, Solid, Torque
-from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Measure, Repeat, Step, Waiver, When
+from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Hole, Measure, Repeat, Step, Waiver, When
 from procforge.model.tree import bodies, walk
 from procforge.model.verbs import by_name, words
 from procforge.quantities import Quantity, comparable, read_number
 from procforge.rules.base import Case
 from procforge.rules.wording import title
+from procforge.syntax.mistakes import guesses
 from procforge.text import Span
 
 PATTERNS = ("cross", "circular", "none")
@@ -70,6 +71,35 @@ def pass_lists(case: Case) -> Iterator[tuple[Span, tuple[Quantity, ...]]]:
 def item_first(case: Case, item: AnyThing) -> str:
     """The first of the items one definition made: findings on a definition are given once."""
     return case.equipment.groups.get(item.base, (item.name,))[0]
+
+
+# ---- what could not be read ---------------------------------------------------------------------
+def unread(case: Case) -> frozenset[str]:
+    """Every word of the lines that could not be read, with what their first words may have been meant to be."""
+    found: set[str] = set()
+    for work in case.works:
+        # beside a reading of a result that nothing gives a hole stands too; that line was read
+        if isinstance(work, Hole) and not {"when", "repeat"} & set(_opened_as(work)):
+            found |= {*work.words, *_opened_as(work)}
+            found |= {word.partition(" of ")[0] for word in work.words}
+    return frozenset(found)
+
+
+def unread_under(case: Case, where: Span, words_: set[str], ends: Iterable[Span] = ()) -> bool:
+    """Whether a line below a place, and above the next of `ends`, may have started with one of the words."""
+    last = min((e.line for e in ends if e.source is where.source and e.line > where.line), default=where.line + 40)
+    return any(
+        isinstance(w, Hole)
+        and w.where.source is where.source
+        and where.line < w.where.line < last
+        and words_ & set(_opened_as(w))
+        for w in case.works
+    )
+
+
+def _opened_as(hole: Hole) -> tuple[str, ...]:
+    first = hole.where.source.line(hole.where.line).split()[:1]
+    return guesses(first[0]) if first else ()
 
 
 # ---- variants ----------------------------------------------------------------------------------
@@ -168,7 +198,7 @@ def on_nothing(verb: str) -> bool:
 
 def unused(case: Case) -> Iterator[tuple[str, str, Span]]:
     """What the procedure's own file declares and no statement uses."""
-    used = set(case.procedure.used)
+    used = set(case.procedure.used) | unread(case)
     procedure = case.procedure
     for item in case.equipment.items.values():
         if (
@@ -182,7 +212,7 @@ def unused(case: Case) -> Iterator[tuple[str, str, Span]]:
         if in_file(case, fact.where) and fact.name not in used and fact.name not in rules:
             yield "fact", fact.name, fact.where
     for name, called in procedure.blocks.items():
-        if not called:
+        if not called and name not in used:
             yield "block", name, _block_where(case, name)
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from procforge.analysis.machine import Machine
-from procforge.analysis.program import Kind, Node
+from procforge.analysis.program import Kind, Node, Program
 from procforge.analysis.proof import Fault
 from procforge.analysis.search import Stride
-from procforge.analysis.states import word_literals
+from procforge.analysis.states import Literal, word_literals
 from procforge.findings import Beat, Finding, Mark, Severity
 from procforge.model.base import Variant
 from procforge.model.procedure import AnyWork, Procedure, Step
 from procforge.rules.base import Rule
+from procforge.rules.slips import START, Makers, Order, Slip, grouped
 from procforge.rules.wording import fact_words, pressure_words, title, work_words
 from procforge.text import Span
 
@@ -45,7 +46,10 @@ class Storyteller:
     def wrong(self) -> tuple[str, bool]:
         """The first literal of the need that does not hold at the fault, as the fact's value there."""
         values = self._values_at_fault()
-        for way in self.must.formula:
+        ways = self.must.formula
+        if self.fault.violation.rule.startswith("stopped-"):
+            ways = ways[::-1]  # `locked` says more than `set as at the start`, `relieved` more than `closed`
+        for way in ways:
             for fact, wanted in way:
                 if values.get(fact) != wanted:
                     return fact, not wanted
@@ -68,13 +72,16 @@ class Storyteller:
         return made
 
     def undone_at(self) -> Stride | None:
-        """The last step on the path that gave the fact its wrong value, having had the right one; None if none did."""
+        """The last step on the path that made the fact wrong; None if none did.
+
+        A rejection counts though the part was not judged sound before it either: it is what the fault hangs on.
+        """
         fact, value = self.wrong()
         current = self.program.start.get(fact, False)
         last = None
         for stride in self.fault.violation.path[:-1]:
             for changed, to in self._changes(stride):
-                if changed == fact and to != current:
+                if changed == fact and (to != current or fact.startswith("fit ")):
                     current = to
                     last = stride if to == value else None
         return last
@@ -226,28 +233,25 @@ def findings_of(
 ) -> list[Finding]:
     """One finding for each fact that is wrong, the earliest fault first, the rest of that fact under `also`."""
     stories = [(fault, Storyteller(procedure, fault)) for fault in faults]
-    groups: list[list[tuple[Fault, Storyteller]]] = []
-    keys: dict[object, int] = {}
-    order = sorted(stories, key=lambda s: (s[0].violation.length, rules[s[0].violation.rule].rank, s[0].violation.node))
-    for fault, story in order:
-        mine = _keys(fault, story)
-        known = sorted({keys[k] for k in mine if k in keys})
-        if known:
-            target = known[0]
-            for other in known[1:]:
-                groups[target] += groups[other]
-                groups[other] = []
-                keys.update({k: target for k, v in keys.items() if v == other})
-        else:
-            target = len(groups)
-            groups.append([])
-        groups[target].append((fault, story))
-        keys.update(dict.fromkeys(mine, target))
+    stories.sort(key=lambda s: (s[0].violation.length, rules[s[0].violation.rule].rank, s[0].violation.node))
+    order = Order(procedure)
+    made: dict[int, Makers] = {}
+
+    def makers(number: int) -> Makers:
+        machine = stories[number][1].machine
+        if id(machine) not in made:
+            made[id(machine)] = Makers(procedure, machine)
+        return made[id(machine)]
+
+    latest: dict[int, Latest] = {}
+    for _, story in stories:
+        if id(story.program) not in latest:
+            latest[id(story.program)] = _latest(story.program)
+    slips = [_slip(order, fault, story, latest[id(story.program)]) for fault, story in stories]
     found = []
-    for group in groups:
-        if group:
-            head, *rest = sorted(group, key=lambda s: (s[0].violation.length, rules[s[0].violation.rule].rank))
-            found.append(_finding(procedure, head, rest, rules, all_variants))
+    for group in grouped(slips, makers):
+        head, *rest = [stories[n] for n in group]
+        found.append(_finding(procedure, head, rest, rules, all_variants))
     return found
 
 
@@ -257,17 +261,48 @@ _TOGETHER = {"seated": "seal", "spent": "seal"} | dict.fromkeys(
 )
 
 
-def _keys(fault: Fault, story: Storyteller) -> list[object]:
-    """What makes two faults one: the same wrong fact, or facts undone together by the same step."""
+Latest = dict[Literal, int]
+
+
+def _latest(program: Program) -> Latest:
+    """The last node that sets each fact to each value."""
+    found: Latest = {}
+    for number, node in enumerate(program.nodes):
+        for literal in (*(node.micro.effects + node.micro.passed if node.micro else ()), *node.accepted):
+            found[literal] = number
+    return found
+
+
+def _slip(order: Order, fault: Fault, story: Storyteller, latest: Latest) -> Slip:
+    """What grouping needs to know of a fault."""
     fact, value = story.wrong()
-    keys: list[object] = [("fact", fact, value) if fact else ("rule", fault.violation.rule, id(fault))]
     undone = story.undone_at()
-    family = _TOGETHER.get(fact.partition(" ")[0])
-    if undone is not None and family is not None:
-        node = story.program.nodes[undone.node]
+    nodes, at = story.program.nodes, fault.violation.node
+    micro = nodes[at].micro
+    undone_by, undone_line, undone_place = ("", 0, "", ""), None, START
+    if undone is not None:
+        node = nodes[undone.node]
+        spade = fact.startswith("in ") and story.machine.kind(_item(fact)) == "temporary"
+        family = "isolation" if spade else _TOGETHER.get(fact.partition(" ")[0], "")
         item = _item(fact) if family == "seal" else ""
-        keys.append(("undone", family, id(node.work), node.micro.words if node.micro else "", item))
-    return keys
+        undone_by = (family, id(node.work), node.micro.words if node.micro else "", item)
+        undone_line = (node.work.where.source.path, node.work.where.line) if node.work is not None else None
+        undone_place = order.place(node.work, undone.node)
+    work = fault.work
+    setter = latest.get((fact, not value), -1)
+    return Slip(
+        fault.violation.rule, fact, value, undone_place, undone_by, undone_line, order.place(work, at),
+        (work.where.source.path, work.where.line) if work is not None else None,
+        frozenset(micro.effects + micro.passed) if micro else frozenset(),
+        id(nodes[undone.node].work) if undone is not None else 0, id(work) if work is not None else 0,
+        id(nodes[setter].work) if setter > at else 0, _parts(story.machine, fact),
+    )  # fmt: skip
+
+
+def _parts(machine: Machine, fact: str) -> frozenset[str]:
+    """What a fastener holds or a seal seals, or the part itself."""
+    name = _item(fact)
+    return frozenset((name, *machine.held.get(name, ()), *machine.sealed.get(name, ())))
 
 
 def _finding(

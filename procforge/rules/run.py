@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from procforge.analysis.proof import Fault
 from procforge.findings import Finding, Mark, Severity, in_order
 from procforge.rules.base import Case
 from procforge.rules.paths import findings_of
@@ -13,7 +14,7 @@ def run(case: Case) -> list[Finding]:
     """All findings of a case, in the order they are printed; waived ones are left out."""
     found = findings_of(
         case.procedure,
-        [f for f in case.proof.faults if not _waived(f.violation.rule, f.work)],
+        [f for f in case.proof.faults if not _waived(f.violation.rule, f.work) and not _rests_on_a_hole(case, f)],
         BY_NAME,
         case.variants,
     )
@@ -21,8 +22,28 @@ def run(case: Case) -> list[Finding]:
     found += _more(case)
     for rule in RULES:
         if rule.find is not None:
-            found += [f for f in rule.find(case) if not _waived_at(case, rule.name, f)]
+            found += _once([f for f in rule.find(case) if not _waived_at(case, rule.name, f)])
     return in_order(found)
+
+
+def _rests_on_a_hole(case: Case, fault: Fault) -> bool:
+    """Whether a fault is about an item that an unread line stands under or names: it may have said otherwise."""
+    if not case.procedure.partial and not case.procedure.doubtful:
+        return False
+    doubtful = set(case.procedure.doubtful)
+    partial = {(w.source.path, w.line) for w in case.procedure.partial}
+    must = fault.violation.must
+    names = {must.about, *(f.partition(" ")[2].partition(" / ")[0] for way in must.formula for f, _ in way)}
+    names |= {r.name for r in getattr(fault.work, "objects", ())}
+    items = (case.equipment.items.get(name) for name in names)
+    return any(
+        i.base in doubtful or (i.where.source.path, i.where.line) in partial for i in items if i is not None
+    )
+
+
+def _once(findings: list[Finding]) -> list[Finding]:
+    """A statement stands for several things or rounds: one finding for each place in the text."""
+    return list({f.span: f for f in reversed(findings)}.values())[::-1]
 
 
 def _waived(rule: str, work: object) -> bool:

@@ -11,12 +11,12 @@ from difflib import get_close_matches
 from procforge.findings import Finding
 from procforge.model.procedure import Check, Measure, Repeat, Step, When
 from procforge.rules.base import JUDGEMENT, Case, static_rule
+from procforge.rules.common import unread
 
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
-    if case.procedure.holes:
-        return
+    lost = unread(case)
     given: dict[str, int] = {}
     for number, work in enumerate(case.works):
         if isinstance(work, (Step, Check, Measure)) and work.result:
@@ -24,6 +24,8 @@ def find(case: Case) -> Iterator[Finding]:
     for number, work in enumerate(case.works):
         if isinstance(work, (When, Repeat)):
             first = given.get(work.check)
+            if first is None and _name(work.check) in lost:
+                continue
             if first is None:
                 close = get_close_matches(work.check, given, 1, 0.6)
                 yield RULE.finding(

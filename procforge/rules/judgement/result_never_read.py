@@ -20,7 +20,9 @@ def find(case: Case) -> Iterator[Finding]:
     read = {w.check for w in case.works if isinstance(w, (When, Repeat))}
     given = {r for w in case.works if (r := getattr(w, "result", ""))}
     # a result that is read by a misspelled name is one slip, and the reader has its finding
-    read |= {r for name in read - given for r in get_close_matches(name, given - read, 1, 0.6)}
+    lost = read - given
+    read |= {r for name in lost for r in get_close_matches(name, given - read, 1, 0.6)}
+    read |= {r for r in given if r.partition(" of ")[0] in lost}
     for work in case.works:
         if isinstance(work, Check) and work.result not in read:
             yield RULE.finding(work.where, f"nothing reads the result of `{work.name}`")

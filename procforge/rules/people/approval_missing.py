@@ -9,14 +9,15 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.rules.base import PEOPLE, Case, static_rule
+from procforge.rules.common import unread
 
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     p = case.procedure
     there = {s.part for s in p.signatures}
-    lacking = [w for w in ("author", "reviewer", "approver") if w not in there]
-    if lacking and not p.holes:
+    lacking = [w for w in ("author", "reviewer", "approver") if w not in there | unread(case)]
+    if lacking:
         yield RULE.finding(p.where, f"the procedure names no {' and no '.join(lacking)}")
 
 

@@ -9,11 +9,12 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.rules.base import PEOPLE, Case, static_rule
+from procforge.rules.common import unread
 
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
-    if not case.procedure.crew and not case.procedure.holes:
+    if not case.procedure.crew and "crew" not in unread(case):
         yield RULE.finding(case.procedure.where, "the procedure says no crew")
 
 

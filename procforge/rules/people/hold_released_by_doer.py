@@ -1,6 +1,7 @@
 """A hold released by the doer.
 
-The role that releases a hold is the one that did what it sees: the last step before it, on the thing it sees.
+The role that releases a hold is the one that did what it sees: the last step before it on the thing it sees; for an
+energy, the proof or the try of its start. Where the crew has two or more of the role, another of them may release it.
 """
 
 from __future__ import annotations
@@ -8,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
+from procforge.model.equipment import Energy
 from procforge.model.procedure import Check, Hold, Measure, Step
 from procforge.rules.base import PEOPLE, Case, static_rule
-from procforge.rules.common import crew_of, first_role
+from procforge.rules.common import crew_of, first_role, row_reads
 from procforge.rules.wording import title
 
 
@@ -20,7 +22,12 @@ def find(case: Case) -> Iterator[Finding]:
     for work in case.works:
         if isinstance(work, (Step, Check, Measure)):
             for ref in getattr(work, "objects", ()):
-                doer[ref.name] = work.role or first_role(case)
+                item = case.equipment.items.get(ref.name)
+                if not isinstance(item, Energy) or (isinstance(work, Step) and row_reads(work.verb)):
+                    doer[ref.name] = work.role or first_role(case)
+                if item is not None and item.kind == "driver" and isinstance(work, Step) and work.verb == "try-start":
+                    driven = (n for n, i in case.equipment.items.items() if getattr(i, "driver", "") == ref.name)
+                    doer |= dict.fromkeys(driven, work.role or first_role(case))
         elif isinstance(work, Hold) and work.role:
             for ref in work.sees:
                 if doer.get(ref.name) == work.role and crew_of(case, work.role) < 2:

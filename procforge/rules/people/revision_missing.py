@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.rules.base import PEOPLE, Case, static_rule
-from procforge.rules.common import real_date
+from procforge.rules.common import real_date, unread
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -24,7 +24,7 @@ def find(case: Case) -> Iterator[Finding]:
         )
         if not there
     ]
-    if lacking and not case.procedure.holes:
+    if lacking and not {"procedure", "revision"} & unread(case):
         yield RULE.finding(p.where, f"the procedure has no {' and no '.join(lacking)}")
     if p.revision_date and not real_date(p.revision_date):
         yield RULE.finding(p.where, f"{p.revision_date} is no date", "write the date as year-month-day")
