@@ -13,7 +13,7 @@ from procforge.findings import Beat, Finding, Mark, Severity
 from procforge.model.base import Variant
 from procforge.model.procedure import AnyWork, Procedure, Step
 from procforge.rules.base import Rule
-from procforge.rules.slips import START, Makers, Order, Slip, grouped
+from procforge.rules.slips import START, Makers, Order, Slip, grouped, lost_rules
 from procforge.rules.wording import fact_words, pressure_words, title, work_words
 from procforge.text import Span
 
@@ -44,25 +44,31 @@ class Storyteller:
 
     # ---- what failed -------------------------------------------------------------------------
     def wrong(self) -> tuple[str, bool]:
-        """The first literal of the need that does not hold at the fault, as the fact's value there."""
-        values = self._values_at_fault()
-        ways = self.must.formula
-        if self.fault.violation.rule.startswith("stopped-"):
-            ways = ways[::-1]  # `locked` says more than `set as at the start`, `relieved` more than `closed`
-        for way in ways:
-            for fact, wanted in way:
-                if values.get(fact) != wanted:
-                    return fact, not wanted
-        fact, wanted = self.must.formula[0][0] if self.must.formula else ("", True)
-        return fact, not wanted
+        """The literal that is wrong in the way that was meant, as the fact's value at the fault.
 
-    def _values_at_fault(self) -> dict[str, bool]:
+        That is a way that held before a step on the path spoilt it, else the one of which most holds, else the first.
+        """
+        seen, values = self._values_at_fault()
+        ways = [way for way in self.must.formula if any(values.get(f) != w for f, w in way)]
+        if not ways:
+            fact, wanted = self.must.formula[0][0] if self.must.formula else ("", True)
+            return fact, not wanted
+        if self.fault.violation.rule.startswith("stopped-"):
+            way = ways[-1]  # `locked` says more than `set as at the start`, `relieved` more than `closed`
+        else:
+            way = min(ways, key=lambda way: (not seen.issuperset(way), -sum(values.get(f) == w for f, w in way)))
+        return next((f, not w) for f, w in way if values.get(f) != w)
+
+    def _values_at_fault(self) -> tuple[set[Literal], dict[str, bool]]:
+        """Every value that the facts had on the path, and the last one."""
         values = {f: self.program.start.get(f, False) for f in self.facts}
+        seen = set(values.items())
         for stride in self.fault.violation.path[:-1]:
             for fact, value in self._changes(stride):
                 if fact in values:
                     values[fact] = value
-        return values
+                    seen.add((fact, value))
+        return seen, values
 
     def _changes(self, stride: Stride) -> tuple[tuple[str, bool], ...]:
         node = self.program.nodes[stride.node]
@@ -232,7 +238,8 @@ def findings_of(
     procedure: Procedure, faults: Sequence[Fault], rules: dict[str, Rule], all_variants: tuple[Variant, ...]
 ) -> list[Finding]:
     """One finding for each fact that is wrong, the earliest fault first, the rest of that fact under `also`."""
-    stories = [(fault, Storyteller(procedure, fault)) for fault in faults]
+    lost = lost_rules(procedure)
+    stories = [(f, Storyteller(procedure, f)) for f in faults if f.violation.must.about not in lost]
     stories.sort(key=lambda s: (s[0].violation.length, rules[s[0].violation.rule].rank, s[0].violation.node))
     order = Order(procedure)
     made: dict[int, Makers] = {}
@@ -289,13 +296,13 @@ def _slip(order: Order, fault: Fault, story: Storyteller, latest: Latest) -> Sli
         undone_line = (node.work.where.source.path, node.work.where.line) if node.work is not None else None
         undone_place = order.place(node.work, undone.node)
     work = fault.work
-    setter = latest.get((fact, not value), -1)
+    setter, again = latest.get((fact, not value), -1), latest.get((fact, value), -1)
     return Slip(
         fault.violation.rule, fact, value, undone_place, undone_by, undone_line, order.place(work, at),
         (work.where.source.path, work.where.line) if work is not None else None,
         frozenset(micro.effects + micro.passed) if micro else frozenset(),
         id(nodes[undone.node].work) if undone is not None else 0, id(work) if work is not None else 0,
-        id(nodes[setter].work) if setter > at else 0, _parts(story.machine, fact),
+        id(nodes[setter].work) if setter > at else 0, id(nodes[again].work) if again > at else 0, _parts(story.machine, fact),
     )  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from procforge.analysis.select import WHOLE, Act
 from procforge.analysis.states import Literal
 from procforge.model.procedure import AnyWork, Hold, Procedure
 from procforge.model.tree import walk
-from procforge.model.verbs import ROWS
+from procforge.model.verbs import ROWS, words
 
 Place = tuple[int, int]
 Step = tuple[str, str]
@@ -32,7 +32,7 @@ END: Place = (1 << 60, 0)
 class Slip:
     """What grouping needs to know of a fault: the wrong fact and its value, where it became so, where it bites.
 
-    `set_by`: the later step that sets the fact right, 0 if none does. `parts`: what a wrong fastener or seal holds
+    `set_by`: the later step that sets the fact right, `redone_by` the one that sets it wrong again, 0 if none does. `parts`: what a wrong fastener or seal holds
     or seals, or the part itself that is out.
     """
 
@@ -48,6 +48,7 @@ class Slip:
     undone_work: int
     work: int
     set_by: int
+    redone_by: int
     parts: frozenset[str]
 
     @property
@@ -74,9 +75,14 @@ class Slip:
         )
 
     def carries(self, other: Slip) -> bool:
-        """A part that is out leaves its fasteners off and its seals out."""
-        mine = self.fact.startswith("in ") and not self.value
-        return mine and bool(self.parts & other.parts) and self.overlaps(other)
+        """A part that is out leaves its fasteners off and its seals out; one that is in keeps them on and in."""
+        held = self.fact.startswith("in ") and other.there == self.value
+        return held and bool(self.parts & other.parts) and self.overlaps(other)
+
+    @property
+    def there(self) -> bool:
+        """Whether what the fact speaks of is wrongly in place; a loose fastener is not."""
+        return self.value != self.fact.startswith(("off ", "eased "))
 
 
 class Order:
@@ -125,7 +131,16 @@ class Makers:
 
     def of(self, slip: Slip) -> set[Step]:
         """The steps that set right what is wrong."""
-        return self._made.get((slip.fact, not slip.value), set())
+        made = self._made.get((slip.fact, not slip.value), set())
+        return made or ({("hold", "")} if slip.fact.startswith("witnessed ") else made)
+
+
+def lost_rules(procedure: Procedure) -> set[str]:
+    """House rules whose first event nothing is called: they cannot be kept, and that is their one finding."""
+    known = {*words(), *(f.name for f in procedure.facts)}
+    for work in walk(procedure.body):
+        known |= {getattr(work, "name", ""), getattr(work, "as_name", "")}
+    return {f"house-rule-{n}" for n, rule in enumerate(procedure.house_rules, 1) if rule.first[0] not in known}
 
 
 class Groups:
@@ -169,6 +184,8 @@ def grouped(slips: list[Slip], makers: Callable[[int], Makers]) -> list[list[int
         _join_all(members, groups)
     for members in _alike(heads, lambda n: makers(n).of(slips[n])):
         _join_overlapping(slips, members, groups)
+    for members in _alike(heads, lambda n: _handled(slips[n], makers(n))):
+        _join_overlapping(slips, members, groups)
     for a, b in combinations(heads[:200], 2):
         for one, other in ((slips[a], slips[b]), (slips[b], slips[a])):
             if one.crossed(other) or one.outranks(other) or one.carries(other):
@@ -177,6 +194,13 @@ def grouped(slips: list[Slip], makers: Callable[[int], Makers]) -> list[list[int
     for n in everyone:
         found.setdefault(groups.root(n), []).append(n)
     return list(found.values())
+
+
+def _handled(slip: Slip, makers: Makers) -> Iterator[Hashable]:
+    """The missing verb with the step that handles the thing the other way: things handled together are so both ways."""
+    for verb, _ in makers.of(slip):
+        if verb in ("fit", "remove"):
+            yield verb, (slip.undone_work if verb == "fit" else slip.redone_by) or None
 
 
 def _alike(members: Iterable[int], keys: Callable[[int], Iterable[Hashable]]) -> Iterator[list[int]]:
