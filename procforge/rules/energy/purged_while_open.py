@@ -1,7 +1,7 @@
 """Purged while it is open.
 
-A space is purged while a part of its boundary is out or a seal not seated: the purge gas leaves by the opening, and
-air comes back in by it.
+A space is purged while a part of its boundary is out and no blind stands in for it, or a seal is not seated: the
+purge gas leaves by the opening, and air comes back in by it.
 """
 
 from __future__ import annotations

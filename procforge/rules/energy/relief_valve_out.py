@@ -1,8 +1,8 @@
 """A relief valve is out over a live space.
 
 A safety device is loosened, taken out, gagged or shut off at its inlet while the space it protects is not
-isolated, or the space is fed again before the device is back in service: in, its inlet open, its gag out. While
-the space is isolated the device may be out.
+isolated, or the space is fed again before a device that protects it is in service: in, its inlet open, its gag
+out. While the space is isolated the device may be out.
 """
 
 from __future__ import annotations

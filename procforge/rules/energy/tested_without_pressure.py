@@ -1,7 +1,8 @@
 """Leak-tested without pressure.
 
-A space is leak-tested though no pressure was put on it: none by `pressurise` before, none by a supply that the
-test itself names, and the machine file does not say that the space is `tested in service`.
+A space is leak-tested though nothing presses on it: no pressure was put on by `pressurise`, the test itself names
+no supply, and no feed is open. The pressure of an open feed counts where the machine file says that the space is
+`tested in service`.
 """
 
 from __future__ import annotations
@@ -16,6 +17,6 @@ RULE = proof_rule(
     message="{about} is leak-tested without pressure",
     label="tested here",
     why="{state}",
-    mend="pressurise it from a supply first, name the supply (`with …`), or say in the machine that it is `tested in service`",
+    mend="pressurise it from a supply first, name the supply (`with …`), or return a feed first where the machine says `tested in service`",
     rank=50,
 )

@@ -1,7 +1,7 @@
 """Locks off before the area is seen clear.
 
-Locks come off before the area was seen clear of people, tools and loose objects (`clear`) after the last part,
-nut or guard was loosened or taken off.
+Locks come off before the area was seen clear of people, tools and loose objects (`clear`) after the last work on
+the machine: loosening, taking off, fitting, tightening, or a test from a supply.
 """
 
 from __future__ import annotations
