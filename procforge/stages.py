@@ -48,14 +48,8 @@ def check_file(library: Library, path: Path, models: Iterable[str] = (), service
         return Checked(path, None, tuple(in_order(list(outcome.findings))), len(file.holes))
     resolved = resolve(library, path)
     case = case_of(resolved.value, models, services)
-    found = [*resolved.findings, *told(case, run(case))]
+    found = [*resolved.findings, *run(case)]
     return Checked(path, case, tuple(in_order(found)), resolved.value.holes)
-
-
-def told(case: Case, findings: list[Finding]) -> list[Finding]:
-    """Without what a statement lacks or seems to say where a line under it could not be read."""
-    partial = {(w.source.path, w.line) for w in case.procedure.partial}
-    return [f for f in findings if f.path or (f.span.source.path, f.span.line) not in partial]
 
 
 def case_of(

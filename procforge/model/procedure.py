@@ -276,7 +276,10 @@ class HouseRule(Model):
 
 
 class Procedure(Model):
-    """A procedure on one machine. `partial`: statements of all its files with a line under them that can't be read."""
+    """A procedure on one machine. `partial`: statements of all its files with a line under them that can't be read.
+
+    `doubtful`: the names in lines of the machine that can't be read.
+    """
 
     number: str = ""
     title: str = ""
@@ -311,6 +314,7 @@ class Procedure(Model):
     body: tuple[AnyWork, ...] = ()
     holes: int = 0
     partial: tuple[Where, ...] = ()
+    doubtful: tuple[str, ...] = ()
     used: tuple[str, ...] = ()
     blocks: dict[str, bool] = {}
     callees: dict[str, Procedure] = {}

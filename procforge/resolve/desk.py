@@ -24,6 +24,7 @@ class Desk:
         self.models: tuple[str, ...] = ()
         self.services: tuple[str, ...] = ()
         self.phantoms: set[str] = set()
+        self.doubtful: set[str] = set()
         self.blind = False
         """Whether a file that may define anything could not be read."""
         self.lost: list[str] = []

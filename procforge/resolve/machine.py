@@ -64,6 +64,8 @@ class Names:
             self.desk.unknown(span, "item", word, self.symbols.definitions, f'declare it: {_likely(form)} {word} "…"')
             return ()
         allowed = MAY_NAME.get(form)
+        if allowed and target.kind not in allowed and word in self.desk.phantoms:
+            return ()
         if allowed and target.kind not in allowed:
             self.desk.fault(
                 "wrong-kind",
@@ -126,7 +128,10 @@ class Values:
         for line in self.definition.lines(form):
             names = line.node.parts[scope_index] if isinstance(line.node, Line) and line.node.parts else None
             scope = self.desk.scope(self.definition.source, line, names if isinstance(names, tuple) else None)
+            unsure = isinstance(names, tuple) and any(n in self.desk.phantoms for n in names)
             for other, earlier in found:
+                if unsure:
+                    break
                 if earlier.weight == scope.weight and _overlap(earlier, scope) and form not in ("vented_by", "stock"):
                     words = f" for {scope.words}" if scope.words else ""
                     self.desk.fault(

@@ -42,7 +42,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     body = (*(Hole.make(where=f.span, words=("use",)) for f in bundle.findings if f.rule in _UNSEEN), *body)
     callees = _callees(library, path, (*chain, path), desk, works)
     procedure = Procedure.make(
-        **head, equipment=equipment, body=body, partial=_partial(files), holes=sum(len(f.holes) for f in files) + works.holes + desk.blind, used=tuple(sorted(refs.used)),
+        **head, equipment=equipment, body=body, partial=_partial(files), doubtful=tuple(sorted(desk.doubtful)), holes=sum(len(f.holes) for f in files) + works.holes + desk.blind, used=tuple(sorted(refs.used)),
         blocks={name: works.cut or name in works.called for name in blocks}, callees=callees, machine_names=machine_names,
     )  # fmt: skip
     return Outcome(procedure, bundle.findings + tuple(desk.findings))

@@ -9,6 +9,11 @@ from procforge.resolve.desk import Desk, every, part
 from procforge.syntax.nodes import File, Item, Line, Unread, Word
 from procforge.text import Source, Span
 
+#: Words that open the definition of an item.
+DEFINING = frozenset(
+    "pressure-space motion stored-energy isolator valve check-valve gauge part guard fastener seal temporary supply"
+    " safety-device driver tool consumable".split()
+)
 #: Definitions that are not items of the machine.
 APART = frozenset({"hazard", "unit"})
 
@@ -86,6 +91,14 @@ def collect(desk: Desk, files: list[File]) -> Symbols:
         for hole in file.holes:
             if isinstance(hole.node, Unread):
                 desk.phantoms.update(hole.node.words)
+                if file.source.path.endswith(".proc") and hole.node.opener not in DEFINING:
+                    continue
+                desk.doubtful.update(hole.node.words)
+                # what an unread definition held together is lost with it
+                for line in hole.props:
+                    words = _words(line.node.parts if isinstance(line.node, Line) else ())
+                    desk.phantoms.update(words)
+                    desk.doubtful.update(words)
     for file in files:
         for item in file.items:
             if item.form == "define":
@@ -96,6 +109,15 @@ def collect(desk: Desk, files: list[File]) -> Symbols:
     _imply(symbols)
     _place(desk, symbols)
     return symbols
+
+
+def _words(value: object) -> set[str]:
+    """All names in a statement's parts."""
+    if isinstance(value, Word):
+        return {str(value)}
+    if isinstance(value, tuple):
+        return {w for entry in value for w in _words(entry)}
+    return set()
 
 
 def _define(desk: Desk, symbols: Symbols, source: Source, item: Item) -> None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from procforge.analysis.proof import Fault
 from procforge.findings import Finding, Mark, Severity, in_order
 from procforge.rules.base import Case
+from procforge.rules.doubt import Doubt
 from procforge.rules.paths import findings_of
 from procforge.rules.registry import BY_NAME, RULES
 from procforge.rules.wording import work_words
@@ -12,9 +12,10 @@ from procforge.rules.wording import work_words
 
 def run(case: Case) -> list[Finding]:
     """All findings of a case, in the order they are printed; waived ones are left out."""
+    doubt = Doubt(case)
     found = findings_of(
         case.procedure,
-        [f for f in case.proof.faults if not _waived(f.violation.rule, f.work) and not _rests_on_a_hole(case, f)],
+        [f for f in case.proof.faults if not _waived(f.violation.rule, f.work) and not doubt.of_fault(f)],
         BY_NAME,
         case.variants,
     )
@@ -22,23 +23,10 @@ def run(case: Case) -> list[Finding]:
     found += _more(case)
     for rule in RULES:
         if rule.find is not None:
-            found += _once([f for f in rule.find(case) if not _waived_at(case, rule.name, f)])
+            found += _once(
+                [f for f in rule.find(case) if not _waived_at(case, rule.name, f) and not doubt.of_finding(f)]
+            )
     return in_order(found)
-
-
-def _rests_on_a_hole(case: Case, fault: Fault) -> bool:
-    """Whether a fault is about an item that an unread line stands under or names: it may have said otherwise."""
-    if not case.procedure.partial and not case.procedure.doubtful:
-        return False
-    doubtful = set(case.procedure.doubtful)
-    partial = {(w.source.path, w.line) for w in case.procedure.partial}
-    must = fault.violation.must
-    names = {must.about, *(f.partition(" ")[2].partition(" / ")[0] for way in must.formula for f, _ in way)}
-    names |= {r.name for r in getattr(fault.work, "objects", ())}
-    items = (case.equipment.items.get(name) for name in names)
-    return any(
-        i.base in doubtful or (i.where.source.path, i.where.line) in partial for i in items if i is not None
-    )
 
 
 def _once(findings: list[Finding]) -> list[Finding]:

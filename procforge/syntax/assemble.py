@@ -90,8 +90,12 @@ class Assembler:
         self._stack.append((item, arm))
 
     def _is_property(self, item: Item) -> bool:
-        """`only for` is a property of a definition and a block elsewhere."""
-        return item.form != "only_for" or (self._head is not None and self._head.form == "define")
+        """`only for` is a property of a definition (an unread one too) and a block elsewhere."""
+        head = self._head
+        if item.form != "only_for" or head is None:
+            return item.form != "only_for"
+        machine = not self.file.source.path.endswith(".proc")
+        return head.form == "define" or (isinstance(head.node, Unread) and machine)
 
     def _property(self, item: Item) -> None:
         head = self._head

@@ -14,7 +14,7 @@ from procforge.rules.common import unread
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
-    if not case.equipment.name and case.works and not {"use", "equipment"} & unread(case):
+    if not case.equipment.name and case.works and not case.procedure.doubtful and not unread(case) & {"use"}:
         yield RULE.finding(case.procedure.where, "the procedure uses no machine")
 
 
