@@ -128,7 +128,7 @@ class Values:
         for line in self.definition.lines(form):
             names = line.node.parts[scope_index] if isinstance(line.node, Line) and line.node.parts else None
             scope = self.desk.scope(self.definition.source, line, names if isinstance(names, tuple) else None)
-            unsure = isinstance(names, tuple) and any(n in self.desk.phantoms for n in names)
+            unsure = isinstance(names, tuple) and any(n in self.desk.doubtful for n in names)
             for other, earlier in found:
                 if unsure:
                     break

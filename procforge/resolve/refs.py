@@ -70,7 +70,7 @@ class References:
         self.used.add(name)
         if place and place not in definition.places:
             self.desk.lost.append(name)
-            if name in self.desk.phantoms or place in self.desk.phantoms:
+            if name in self.desk.doubtful or place in self.desk.doubtful:
                 return []
             self.desk.fault(
                 "wrong-place",
