@@ -26,6 +26,28 @@ def title(equipment: Equipment, name: str) -> str:
     return f"the {words}{place}"
 
 
+class Said(str):
+    """The words for an item; a format spec adds a verb in the number they have: `{it:comes} out`."""
+
+    __slots__ = ("many",)
+    many: bool
+
+    def __format__(self, spec: str) -> str:
+        if not spec:
+            return str(self)
+        plural = {"is": "are", "was": "were", "has": "have", "goes": "go", "does": "do"}.get(
+            spec, spec.removesuffix("s")
+        )
+        return f"{self} {plural if self.many else spec}"
+
+
+def said(equipment: Equipment, name: str) -> Said:
+    """An item's words as the subject of a sentence."""
+    words = Said(title(equipment, name))
+    words.many = _many(equipment, name)
+    return words
+
+
 _YES = {
     "locked": "is locked", "relieved": "is relieved", "proved": "is proved", "witnessed": "is witnessed", "gas-free": "is gas-free",
     "air-free": "is air-free", "tested": "is leak-tested", "pressured": "is under test pressure", "connected": "is connected",
@@ -70,9 +92,20 @@ def fact_words(machine: Machine, fact: str, value: bool) -> str:
     return _plural(text, equipment, name)
 
 
-def _plural(text: str, equipment: Equipment, name: str) -> str:
+def _many(equipment: Equipment, name: str) -> bool:
+    """Whether an item's title names several: `Cover nuts`, `Plate springs`, not `Sight glass`."""
     item = equipment.items.get(name)
-    if item is not None and item.kind == "fastener" and (item.title or "").rstrip(")").endswith("s"):
+    last = (item.title or "").partition(" of ")[0].partition(",")[0].rstrip(")") if item is not None else ""
+    return (
+        item is not None
+        and item.kind in ("fastener", "part", "seal")
+        and last.endswith("s")
+        and not last.endswith("ss")
+    )
+
+
+def _plural(text: str, equipment: Equipment, name: str) -> str:
+    if _many(equipment, name):
         return text.replace(" is ", " are ", 1).replace(" was ", " were ", 1)
     return text
 

@@ -13,9 +13,9 @@ RULE = proof_rule(
     name="not-in-that-state",
     family=ASSEMBLY,
     basis="common practice",
-    message="{about} is not in the state this step needs",
+    message="`{verb}` does not fit here: {state}",
     label="here",
-    why="{state}",
+    why="a step that finds the item otherwise than it expects is skipped or made up on the spot",
     mend="take the step out, or put it where the item is in that state",
     rank=50,
 )

@@ -12,9 +12,9 @@ RULE = proof_rule(
     name="house-rule-broken",
     family=PEOPLE,
     basis="the house rule",
-    message="a house rule is broken",
+    message="the house rule `{house}` is broken",
     label="here",
-    why="{state}",
+    why="{first} must come before this step, and nothing may undo it between",
     mend="do first what the house rule asks",
     rank=50,
 )
