@@ -6,7 +6,7 @@ from procforge.analysis.machine import Machine
 from procforge.analysis.program import Kind, Node
 from procforge.analysis.proof import Fault
 from procforge.analysis.search import Stride
-from procforge.analysis.states import word_literals
+from procforge.analysis.states import Literal, word_literals
 from procforge.findings import Beat
 from procforge.model.equipment import State
 from procforge.model.procedure import AnyWork, Procedure, Step
