@@ -4,65 +4,91 @@ Every seed makes a machine and a procedure as text, so that parser and resolver 
 faults (rule, statement, micro-step, formula) and the length of each shortest counter-example must be the same, and
 each counter-example must be a path the simulator can walk. Source of the meaning: the page; of the cases: seeds.
 
-`AGREEMENT_SEEDS=1000-6000 pytest tests/test_agreement.py` takes other seeds, and prints the shares.
+Jobs are whole jobs on small machines, sound ones and edited ones; tangles are short and nested in every way.
+`AGREEMENT_SEEDS=1000-6000 pytest tests/test_agreement.py` takes other seeds for both, and prints the shares.
 """
 
 from __future__ import annotations
 
 import os
 from collections import Counter
+from pathlib import Path
 
 import pytest
 from simulator.agreement import compare
-from simulator.corpus import Case
+from simulator.corpus import Case, TangledCase
 
 from procforge.analysis.proof import variants_of
+from procforge.resolve.load import Library
+from procforge.resolve.procedure import resolve
 
 CHUNK = 40
+SHIPPED = sorted((Path(__file__).parent.parent / "procedures").glob("**/*.proc"))
 
 
-def _seeds() -> range:
-    low, _, high = os.environ.get("AGREEMENT_SEEDS", "0-880").partition("-")
-    return range(int(low), int(high))
+def _chunks(standard: str) -> list[range]:
+    low, _, high = os.environ.get("AGREEMENT_SEEDS", standard).partition("-")
+    return [range(n, min(n + CHUNK, int(high))) for n in range(int(low), int(high), CHUNK)]
 
 
-SEEDS = _seeds()
+JOBS, TANGLES = _chunks("0-880"), _chunks("0-2000")
 SHARES: Counter[str] = Counter()
 RULES: Counter[str] = Counter()
 
 
-@pytest.mark.parametrize("first", range(SEEDS.start, SEEDS.stop, CHUNK))
-def test_validator_and_simulator_agree(first: int) -> None:
-    wrong: list[str] = []
-    for seed in range(first, min(first + CHUNK, SEEDS.stop)):
-        case = Case(seed)
-        procedure = case.resolved().value
-        faulty = modelled = False
-        for variant in variants_of(procedure):
-            verdict = compare(procedure, variant)
-            wrong += [f"seed {seed} ({case.mode} {case.edits}), {variant.name}: {d}" for d in verdict.differences]
-            SHARES["variants"] += not verdict.skipped
-            SHARES["faults"] += len(verdict.faults)
-            SHARES["paths walked"] += verdict.replayed
-            RULES.update(rule for rule, _, _ in verdict.faults)
-            faulty |= bool(verdict.faults)
-            modelled |= not verdict.skipped
-        SHARES["procedures" if modelled else "not modelled"] += 1
-        if modelled:
-            SHARES["faulty" if faulty else "sound"] += 1
-            SHARES[f"{case.mode}, {'faulty' if faulty else 'sound'}"] += 1
+def _first(seeds: range) -> str:
+    return str(seeds.start)
+
+
+def hold_against(case: Case | TangledCase, kind: str) -> list[str]:
+    """The differences over all variants of one case; counts what it was."""
+    procedure = case.resolved().value
+    found: list[str] = []
+    verdicts = [(v, compare(procedure, v)) for v in variants_of(procedure)]
+    for variant, verdict in verdicts:
+        found += [f"{kind} {case.seed} ({case.mode} {case.edits}), {variant.name}: {d}" for d in verdict.differences]
+        SHARES["faults"] += len(verdict.faults)
+        SHARES["paths walked"] += verdict.replayed
+        RULES.update(rule for rule, _, _ in verdict.faults)
+    modelled = [v for _, v in verdicts if not v.skipped]
+    faulty = any(v.faults for v in modelled)
+    SHARES["variants"] += len(modelled)
+    SHARES[f"{kind}s" if modelled else f"{kind}s not modelled"] += 1
+    if modelled:
+        SHARES[f"{kind}s, {'faulty' if faulty else 'sound'}"] += 1
+        SHARES[f"{kind}s {case.mode}, {'faulty' if faulty else 'sound'}"] += 1
+    return found
+
+
+@pytest.mark.parametrize("seeds", JOBS, ids=_first)
+def test_they_agree_on_jobs(seeds: range) -> None:
+    wrong = [d for seed in seeds for d in hold_against(Case(seed), "job")]
     assert not wrong, "\n".join(wrong[:20])
 
 
+@pytest.mark.parametrize("seeds", TANGLES, ids=_first)
+def test_they_agree_on_tangles(seeds: range) -> None:
+    wrong = [d for seed in seeds for d in hold_against(TangledCase(seed), "tangle")]
+    assert not wrong, "\n".join(wrong[:20])
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
+def test_they_agree_on_what_is_shipped(path: Path) -> None:
+    procedure = resolve(Library(), path).value
+    verdict = compare(procedure, variants_of(procedure)[-1])
+    assert not verdict.differences
+
+
 def test_shares_are_fair(capsys: pytest.CaptureFixture[str]) -> None:
-    """At least 500 procedures, sound and faulty ones in fair shares, and most rules at work."""
-    if SHARES["procedures"] + SHARES["not modelled"] < len(SEEDS):
-        pytest.fail("this test counts what the one above it ran: run the whole file in one process")
-    with capsys.disabled():
-        if "AGREEMENT_SEEDS" in os.environ:
+    """At least 500 jobs, sound and faulty ones in fair shares, most rules at work, every path walked."""
+    if "AGREEMENT_SEEDS" in os.environ:
+        with capsys.disabled():
             print("\n", dict(sorted(SHARES.items())), "\n", len(RULES), "rules:", dict(RULES.most_common()))
-    if len(SEEDS) >= 500:
-        assert SHARES["procedures"] >= 500
-        assert min(SHARES["sound"], SHARES["faulty"]) >= SHARES["procedures"] // 5
-        assert SHARES["paths walked"] == SHARES["faults"]
+    jobs = sum(map(len, JOBS))
+    if SHARES["jobs"] + SHARES["jobs not modelled"] < jobs:
+        pytest.skip("counts what the tests above ran: run the whole file")
+    assert SHARES["paths walked"] == SHARES["faults"]
+    if jobs >= 500:
+        assert SHARES["jobs"] >= 500
+        assert min(SHARES["jobs, sound"], SHARES["jobs, faulty"]) >= SHARES["jobs"] // 5
         assert len(RULES) >= 70

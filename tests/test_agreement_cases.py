@@ -233,6 +233,23 @@ CASES = [
         job("step remove plug, seat / together / step clean plug / step clean plug / also / step fit seat / step fit plug / end"),
         {("all", "never-judged", "fit seat / look"): 3},
     ),
+    Case(
+        # isolate, lock, vent, prove, accepted, then the other lane shuts the vent of a space that refills; hold is 7
+        "the other lane undoes what an outcome gave", VESSEL.replace("  tested in service", "  reaccumulates"),
+        job("step isolate inlet / step lock inlet / step vent vessel / together / step shut vent / also / step prove vessel as proof",
+            "when proof rejected / stop here / end", 'hold H1 "Zero" by supervisor / sees vessel / end'),
+        {("all", "proof-on-open-vent", "not set vent"): 4, ("all", "hold-before-proof", "proved vessel"): 7,
+         ("all", "isolation-left-set", "not set inlet"): 7, ("all", "lock-left-on", "not locked inlet"): 7},
+    ),
+    Case(
+        # the member that stops may come second: fit is the first micro-step
+        "a member that always stops hides no other", 'part plug "Plug"\n', job("any order / stop here / step fit plug / end"),
+        {("all", "not-in-that-state", "not in plug"): 1},
+    ),
+    Case(
+        "a lane that always stops hides no other", 'part plug "Plug"\n', job("together / stop here / also / step fit plug / end"),
+        {("all", "not-in-that-state", "not in plug"): 1},
+    ),
 ]  # fmt: skip
 
 

@@ -7,8 +7,9 @@ A term is None (done), `("do", instruction, rest)`, `("round", repeat, n, rest)`
 from __future__ import annotations
 
 from typing import Any, NamedTuple
+from weakref import WeakKeyDictionary
 
-from simulator.program import Body, Choice, Demand, Halt, Instruction, Lanes, Micro, Outcome, Read, Repeat
+from simulator.program import Body, Choice, Demand, Halt, Instruction, Lanes, Micro, Outcome, Read, Repeat, flat
 
 Term = Any
 HALTED: Term = ("halted",)
@@ -119,3 +120,34 @@ def _do(one: Instruction, rest: Term) -> list[Move]:
                 for ok, body in ((True, one.accepted), (False, one.rejected))
             ]
     raise TypeError(one)
+
+
+def reads(term: Term) -> frozenset[str]:
+    """The results that may still be read from a term on."""
+    found: set[str] = set()
+    todo = [term]
+    while todo:
+        now = todo.pop()
+        if now is None or now[0] == "halted":
+            continue
+        if now[0] == "do":
+            found |= _read_in(now[1])
+            todo.append(now[2])
+        elif now[0] == "round":
+            found |= _read_in(now[1])
+            todo.append(now[3])
+        elif now[0] == "par":
+            todo += [*now[1], now[2]]
+        else:
+            todo += [now[1], *now[2], now[3]]
+    return frozenset(found)
+
+
+_known: WeakKeyDictionary[Instruction, frozenset[str]] = WeakKeyDictionary()
+
+
+def _read_in(one: Instruction) -> frozenset[str]:
+    """The results an instruction or one in it reads."""
+    if one not in _known:
+        _known[one] = frozenset(i.result for i in flat((one,)) if isinstance(i, (Read, Repeat)))
+    return _known[one]

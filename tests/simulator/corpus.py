@@ -13,10 +13,30 @@ from procforge.resolve.procedure import resolve
 from simulator.edits import PAIRS, Editor
 from simulator.jobs import Job
 from simulator.machines import Machine, Maker
+from simulator.tangles import Tangle
 from simulator.text import Block, Item, Line, bodies, render, step
 
 MAIN = "job.proc"
 MODES = ("sound", "sound", "one-edit", "one-edit", "one-edit", "edits", "edits", "random")
+
+
+class TangledCase:
+    """The files of one seed: a small machine, and work nested in every way."""
+
+    mode = "tangle"
+
+    def __init__(self, seed: int) -> None:
+        self.seed = seed
+        chance = Random(f"tangle {seed}")
+        tangle = Tangle(chance, chance.randint(5, 16))
+        body = tangle.body(3, 7)
+        self.edits: list[str] = []
+        head = [f'procedure T-{seed} "Job"', 'use "rig.equip"', "crew 1 fitter, 1 supervisor"]
+        self.files = {"rig.equip": tangle.machine, MAIN: "\n".join([*head, *render(body)]) + "\n"}
+
+    def resolved(self) -> Outcome[Procedure]:
+        """The files through parser and resolver."""
+        return resolve_files(self.files)
 
 
 class Case:

@@ -12,7 +12,7 @@ Place = tuple[str, str, str]
 Body = tuple["Instruction", ...]
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Micro:
     """One micro-step: needs are checked, then facts set; what it leaves open or unknown besides."""
 
@@ -24,7 +24,7 @@ class Micro:
     cost: int = 1
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Outcome:
     """The result of a check or a reading becomes known."""
 
@@ -34,7 +34,7 @@ class Outcome:
     rejected: list[Literal]
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Choice:
     """A question or a free choice."""
 
@@ -42,7 +42,7 @@ class Choice:
     arms: tuple[tuple[str, Body], ...]
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Read:
     """A branch on the last result."""
 
@@ -51,7 +51,7 @@ class Read:
     rejected: Body
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Repeat:
     """Rounds until a result is accepted; `times` 0 for no bound."""
 
@@ -61,7 +61,7 @@ class Repeat:
     times: int
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Lanes:
     """Several lanes: interleaved if `together`, else one whole after the other in any order."""
 
@@ -69,7 +69,7 @@ class Lanes:
     together: bool
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Halt:
     """The path ends here."""
 
@@ -77,7 +77,7 @@ class Halt:
     needs: Asked
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(eq=False, slots=True, weakref_slot=True)
 class Demand:
     """Needs at no cost."""
 

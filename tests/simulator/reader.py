@@ -202,8 +202,8 @@ class Reader:
             row = TABLE["return" if back else "isolate"][0][1]
             return Row(row.needs + OPEN_NEEDS, row.effects) if verb == "open" else row
         kinds = {kind, "any"} if kind != "free" else {"free"}
-        if ref.name in world.machine_names:
-            kinds.add("machine")
+        if verb in ("shut-down", "start"):
+            kinds.add("machine")  # a procedure acts on one machine, whatever the step calls it
         rows = (TABLE.get(f"{verb} new", []) if ref.new else []) + TABLE.get(verb, [])
         return next((row for acts_on, row in rows if kinds & set(acts_on)), None)
 

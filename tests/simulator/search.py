@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from simulator.control import Move, Term, moves, push, settled
+from simulator.control import Move, Term, moves, push, reads, settled
 from simulator.program import Asked, Demand, Halt, Micro, Place, flat
 from simulator.reader import Reader
 from simulator.states import Formula, initially
@@ -41,6 +41,7 @@ class Control:
         self.ids: dict[Term, int] = {}
         self.terms: list[Term] = []
         self.known: dict[int, list[tuple[Move, int]]] = {}
+        self.still_read: list[frozenset[str]] = []
         self.first = self.number(settled(push(reader.body, None)))
 
     def number(self, term: Term) -> int:
@@ -48,6 +49,7 @@ class Control:
         if term not in self.ids:
             self.ids[term] = len(self.terms)
             self.terms.append(term)
+            self.still_read.append(reads(term))
         return self.ids[term]
 
     def moves(self, number: int) -> list[tuple[Move, int]]:
@@ -170,6 +172,7 @@ def search_rule(rule: str, reader: Reader, control: Control, doings: list[Doing]
                     for formula in failed:
                         key = rule, doing.place, frozenset(frozenset(a) for a in formula)
                         found.setdefault(key, cost + move.cost)
+                last = tuple(v if r in control.still_read[after] else None for r, v in zip(index, last, strict=True))
                 into = following if move.cost else level
                 into += [(after, seen.set(f, move), last) for f in now]
         level = following

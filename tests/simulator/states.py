@@ -181,7 +181,9 @@ def asks(world: World, state: str, it: str, step: Step | None = None) -> list[Fo
                 return []
             if not item.tested_in_service:
                 return both([(fact("pressured", it), True)])
-            blocks = [b for feed in world.feeds(it) for scheme in feed for b in scheme.blocks if world.kind(b) in VALVES]
+            blocks = [
+                b for feed in world.feeds(it) for scheme in feed for b in scheme.blocks if world.kind(b) in VALVES
+            ]
             feeding = tuple(((fact("set", b), False),) for b in dict.fromkeys(blocks))
             return [(((fact("pressured", it), True),), *feeding)] if feeding else []
         case "protected":

@@ -31,7 +31,6 @@ class World:
         self.variant = variant
         everything = procedure.equipment.items
         self.items: dict[str, Any] = {n: i for n, i in everything.items() if i.only_for.holds(variant)}
-        self.machine_names = procedure.machine_names
         self.asked: dict[str, list[str]] = {}  # checks the procedure makes of an item; filled by the reader
 
     # ---- values ------------------------------------------------------------------------------
