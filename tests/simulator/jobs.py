@@ -257,11 +257,12 @@ class Job:
 
     def back(self, rooms: list[Room]) -> list[Item]:
         """Area clear, unlocked, air out, returned, started."""
-        body: list[Item] = [step("clear area")]
+        body: list[Item] = []
         moving = self.machine.motion
         devices = list(dict.fromkeys(d for r in rooms for d in r.sets + r.opens))
         if self.machine.pin:
             body.append(step("remove pin"))
+        body.append(step("clear area"))
         if self.maybe(0.08) and devices:
             lent: list[Item] = [step(f"unlock {devices[0]}"), step(f"lock {devices[0]}")]
             body.append(Block([("lend-back", lent)]))
