@@ -234,8 +234,8 @@ ROWS: tuple[Verb, ...] = (
     _row("support", "any", "Support {it}."),
     _row("align", "any", "Align {it}.", needs=NEAR),
     _row("rebuild", SOLIDS, "Rebuild {it}.", needs="not-out-yet: out", effects="no fit"),
-    _row("renew", SOLIDS, "Renew {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner"),
-    _row("exchange", SOLIDS, "Exchange {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner"),
+    _row("renew", SOLIDS, "Renew {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner; no spent of inner"),
+    _row("exchange", SOLIDS, "Exchange {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner; no spent of inner"),
     _row("renew", "fastener", "Renew {it}.", needs="not-out-yet: off", effects="fit; no spent"),
     _row("renew", "seal", "Renew {it}.", needs="joint-still-closed: out of sealed; new-seal-on-old: unseated; goes-in-too-early: goes-in", effects="seated; no spent; fit"),
     # ---- putting back --------------------------------------------------------------------------
@@ -258,7 +258,7 @@ ROWS: tuple[Verb, ...] = (
         needs="""not-in-that-state: out; fitted-before-underlying: all-in of beneath; seal-not-seated: seated of seals;
             no-last-look: looked; goes-in-too-early: goes-in; fasteners-still-on: off of fasteners;
             not-out-yet: out of unit;""" + NEAR,
-        effects="in; fit; no spent; all-in of inner; " + CLOSED),
+        effects="in; fit; no spent; all-in of inner; no spent of inner; " + CLOSED),
     _row("fit", "temporary", "Fit {it}.", needs="not-in-that-state: out; relief-valve-out: isolated of gagged-over; goes-in-too-early: goes-in",
         effects="in; no relieved of fed; no proved of fed; relieved of blocked; no area-clear"),
     _row("fit", "fastener", "Fit {it} hand-tight.",

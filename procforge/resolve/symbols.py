@@ -67,6 +67,10 @@ class Symbols:
     units: dict[str, Definition] = field(default_factory=dict)
     places: dict[str, str] = field(default_factory=dict)
 
+    def kind(self, instance: str) -> str:
+        """The kind of an item by its unique name."""
+        return self.definitions[instance if instance in self.definitions else instance.partition(" of ")[0]].kind
+
     def instances(self, name: str) -> tuple[str, ...]:
         """The unique names of the items a bare name stands for."""
         definition = self.definitions[name]

@@ -73,7 +73,7 @@ RELIEVES_SPACE = Row(
     _needs("isolated: vented-while-fed", "locked-off: relieved-before-locked"), _effects("vents-open", "relieved")
 )
 LOADS_SPRING = Row(_needs("all-in of holding-back: spring-loaded-while-open"), _effects("no relieved", "no proved"))
-RENEWS_PART = Row(_needs("out: not-out-yet"), _effects("fit", "no spent", "all-in of inner"))
+RENEWS_PART = Row(_needs("out: not-out-yet"), _effects("fit", "no spent", "all-in of inner", "no spent of inner"))
 _FASTENER_GOES_IN = ("goes-in: goes-in-too-early", "all-in of held: part-not-in-place")
 _JUDGED = ("unspent: spent-part-refitted", "fit: never-judged")
 _PART_GOES_IN = (
@@ -260,7 +260,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
         (("seal",), Row(_needs(*_SEAL_GOES_IN, "goes-in: goes-in-too-early"), _effects("seated", "no spent", "fit"))),
         (PART, Row(
             _needs(*_PART_GOES_IN) + NEAR,
-            _effects("in", "fit", "no spent", "all-in of inner", "no proved of bounds-that-refill", "no area-clear of machine"),
+            _effects("in", "fit", "no spent", "all-in of inner", "no spent of inner", "no proved of bounds-that-refill", "no area-clear of machine"),
         )),
         (("fastener",), Row(
             _needs("off: not-in-that-state", *_FASTENER_GOES_IN) + NEAR, _effects("no off", "eased", "no spent", "fit")
