@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction
@@ -13,12 +14,15 @@ from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Hole, Me
 from procforge.model.tree import bodies, walk
 from procforge.model.verbs import by_name, words
 from procforge.quantities import Quantity, comparable, read_number
+from procforge.resolve.symbols import DEFINING
 from procforge.rules.base import Case
 from procforge.rules.wording import title
 from procforge.syntax.mistakes import guesses
 from procforge.text import Span
 
 PATTERNS = ("cross", "circular", "none")
+#: First words that end what stands under a definition.
+_ENDS = DEFINING | {"hazard", "unit", "section", "procedure", "equipment"}
 SEVERITIES = ("death", "serious", "minor", "none")
 #: Verbs by which a valve or breaker isolates, and is taken back.
 ISOLATING = frozenset({"isolate", "lock", "unlock", "return", "open", "shut", "switch-on", "switch-off"})
@@ -62,7 +66,7 @@ def pass_lists(case: Case) -> Iterator[tuple[Span, tuple[Quantity, ...]]]:
     """All lists of tightening passes, of the machine and of steps."""
     for item in case.equipment.items.values():
         if isinstance(item, Fastener) and item.passes and item.name == item_first(case, item):
-            yield item.where, item.passes
+            yield under(item.where, "passes"), item.passes
     for work in case.works:
         if isinstance(work, Step) and work.passes:
             yield work.passes_where, work.passes
@@ -71,6 +75,20 @@ def pass_lists(case: Case) -> Iterator[tuple[Span, tuple[Quantity, ...]]]:
 def item_first(case: Case, item: AnyThing) -> str:
     """The first of the items one definition made: findings on a definition are given once."""
     return case.equipment.groups.get(item.base, (item.name,))[0]
+
+
+def under(where: Span, word: str) -> Span:
+    """The line below a definition or head that has a word of its own form; the place itself if none has."""
+    source = where.source
+    for number in range(where.line, min(where.line + 30, len(source.lines)) + 1):
+        text = source.line(number)
+        first = text.split()[:1]
+        if number > where.line and first and first[0] in _ENDS:
+            break
+        found = re.search(rf"(?<![\w-]){word}(?![\w-])", text.partition("#")[0])
+        if found:
+            return Span(source, number, found.start() + 1, len(text.partition("#")[0].rstrip()) - found.start())
+    return where
 
 
 # ---- what could not be read ---------------------------------------------------------------------

@@ -18,11 +18,16 @@ from procforge.rules.wording import fact_words, said
 
 
 def findings_of(
-    procedure: Procedure, faults: Sequence[Fault], rules: dict[str, Rule], all_variants: tuple[Variant, ...]
+    procedure: Procedure,
+    faults: Sequence[Fault],
+    rules: dict[str, Rule],
+    all_variants: tuple[Variant, ...],
+    told: frozenset[str] = frozenset(),
 ) -> list[Finding]:
     """One finding for each fact that is wrong, the earliest fault first, the rest of that fact under `also`."""
     lost = lost_rules(procedure)
     stories = [(f, Storyteller(procedure, f)) for f in faults if f.violation.must.about not in lost]
+    stories = [(f, s) for f, s in stories if not told & s.judged_by()]
     stories.sort(key=lambda s: (s[0].violation.length, rules[s[0].violation.rule].rank, s[0].violation.node))
     order = Order(procedure)
     made: dict[int, Makers] = {}

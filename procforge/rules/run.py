@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from procforge.findings import Finding, Mark, Severity, in_order
+from procforge.model.procedure import Check, Repeat, When
 from procforge.rules.base import Case
 from procforge.rules.doubt import Doubt
 from procforge.rules.paths import findings_of
@@ -13,20 +14,36 @@ from procforge.rules.wording import work_words
 def run(case: Case) -> list[Finding]:
     """All findings of a case, in the order they are printed; waived ones are left out."""
     doubt = Doubt(case)
+    static: list[Finding] = []
+    for rule in RULES:
+        if rule.find is not None:
+            static += _once(
+                [f for f in rule.find(case) if not _waived_at(case, rule.name, f) and not doubt.of_finding(f)]
+            )
     found = findings_of(
         case.procedure,
         [f for f in case.proof.faults if not _waived(f.violation.rule, f.work) and not doubt.of_fault(f)],
         BY_NAME,
         case.variants,
+        _told(case, static),
     )
     found += _not_proved(case)
     found += _more(case)
-    for rule in RULES:
-        if rule.find is not None:
-            found += _once(
-                [f for f in rule.find(case) if not _waived_at(case, rule.name, f) and not doubt.of_finding(f)]
-            )
+    found += static
     return in_order(found)
+
+
+def _told(case: Case, findings: list[Finding]) -> frozenset[str]:
+    """Checks whose result is not read, or not rightly: what a part that they reject does next is the same slip."""
+    lines = {
+        (f.span.source.path, f.span.line)
+        for f in findings
+        if f.rule in ("result-never-read", "read-before-done", "repeat-without-way-out")
+    }
+    works = [w for w in case.works if (w.where.source.path, w.where.line) in lines]
+    return frozenset(w.name for w in works if isinstance(w, Check)) | frozenset(
+        w.check.partition(" of ")[0] for w in works if isinstance(w, (When, Repeat))
+    )
 
 
 def _once(findings: list[Finding]) -> list[Finding]:

@@ -104,6 +104,16 @@ class Storyteller:
                 last = "never-judged"
         return last
 
+    def judged_by(self) -> set[str]:
+        """The checks that a fault of a part's fitness hangs on: the one asked for, and the one that rejected it."""
+        fact, _ = self.wrong()
+        if not fact.startswith("fit "):
+            return set()
+        undone = self.undone_at()
+        node = self.program.nodes[undone.node] if undone is not None else None
+        rejecting = node.check.partition(" of ")[0] if node is not None and node.kind == Kind.RESULT else ""
+        return {fact.partition(" / ")[2], rejecting} - {""}
+
     # ---- the beats ---------------------------------------------------------------------------
     def beats(self) -> tuple[Beat, ...]:
         """Every statement done on the path with the state after it, skipped ones shown; those beside the point are quiet."""

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.rules.base import PEOPLE, Case, static_rule
-from procforge.rules.common import SEVERITIES
+from procforge.rules.common import SEVERITIES, under
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -23,7 +23,11 @@ def find(case: Case) -> Iterator[Finding]:
         if lacking:
             yield RULE.finding(hazard.where, f"the hazard `{hazard.name}` lacks {' and '.join(lacking)}")
         elif hazard.severity not in SEVERITIES:
-            yield RULE.finding(hazard.where, f"`{hazard.severity}` is no severity", f"one of: {', '.join(SEVERITIES)}")
+            yield RULE.finding(
+                under(hazard.where, "severity"),
+                f"`{hazard.severity}` is no severity",
+                f"one of: {', '.join(SEVERITIES)}",
+            )
 
 
 RULE = static_rule(

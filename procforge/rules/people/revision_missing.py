@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from procforge.findings import Finding
 from procforge.rules.base import PEOPLE, Case, static_rule
-from procforge.rules.common import real_date, unread
+from procforge.rules.common import real_date, under, unread
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -27,7 +27,7 @@ def find(case: Case) -> Iterator[Finding]:
     if lacking and not {"procedure", "revision"} & unread(case):
         yield RULE.finding(p.where, f"the procedure has no {' and no '.join(lacking)}")
     if p.revision_date and not real_date(p.revision_date):
-        yield RULE.finding(p.where, f"{p.revision_date} is no date", "write the date as year-month-day")
+        yield RULE.finding(under(p.where, "revision"), f"{p.revision_date} is no date", "write the date as year-month-day")
 
 
 RULE = static_rule(

@@ -12,7 +12,7 @@ from procforge.findings import Finding
 from procforge.model.equipment import Fastener
 from procforge.model.procedure import Step
 from procforge.rules.base import TORQUE, Case, static_rule
-from procforge.rules.common import PATTERNS, item_first
+from procforge.rules.common import PATTERNS, item_first, under
 from procforge.rules.wording import title
 
 
@@ -26,7 +26,9 @@ def find(case: Case) -> Iterator[Finding]:
             and item.name == item_first(case, item)
         ):
             yield RULE.finding(
-                item.where, f"`{item.pattern}` is no pattern the sheet can draw", f"one of: {', '.join(PATTERNS)}"
+                under(item.where, "pattern"),
+                f"`{item.pattern}` is no pattern the sheet can draw",
+                f"one of: {', '.join(PATTERNS)}",
             )
     for work in case.works:
         if not isinstance(work, Step):
