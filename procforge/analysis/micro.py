@@ -199,7 +199,7 @@ def all_checks(
             for ref in work.objects:  # type: ignore[union-attr]
                 if machine.kind(ref.name) in JUDGED:
                     listed = found.setdefault(ref.name, [])
-                    if work.name not in listed and listed != [ANY_CHECK]:  # type: ignore[union-attr]
+                    if work.name not in listed:  # type: ignore[union-attr]
                         listed.append(work.name)  # type: ignore[union-attr]
     return {k: tuple(v) for k, v in found.items()}
 

@@ -163,9 +163,8 @@ class World:
         return ["any"] if not named and item.kind == "seal" and not item.single_use else named
 
     def checks(self, name: str) -> list[str]:
-        """All checks of an item: those demanded and those the procedure makes; `any` is the one check of its seal."""
-        demanded = self.demanded(name)
-        return demanded if demanded == ["any"] else list(dict.fromkeys([*demanded, *self.asked.get(name, [])]))
+        """All checks of an item: those demanded, `any` among them, and those the procedure makes."""
+        return list(dict.fromkeys([*self.demanded(name), *self.asked.get(name, [])]))
 
     # ---- selectors ---------------------------------------------------------------------------
     def select(self, whom: str, it: str, step: Step | None = None) -> list[str]:
