@@ -144,9 +144,11 @@ def static_rule(
     *,
     why: str = "",
     mend: str = "",
+    waivable: bool = True,
 ) -> Rule:
-    """A rule with a finder of its own."""
-    return Rule(name, family, page or "", basis, severity, why=why, mend=mend, find=find, waivable=family != ENERGY)
+    """A rule with a finder of its own. One whose fault leaves the proof in the dark can't be waived, nor one of energy."""
+    can = waivable and family != ENERGY
+    return Rule(name, family, page or "", basis, severity, why=why, mend=mend, find=find, waivable=can)
 
 
 def reading_rule(page: str | None, name: str, severity: Severity = Severity.ERROR) -> Rule:

@@ -7,22 +7,24 @@ from procforge.model.procedure import Check, Repeat, When
 from procforge.rules.base import Case
 from procforge.rules.doubt import Doubt
 from procforge.rules.paths import findings_of
+from procforge.rules.people.waiver_of_nothing import idle
 from procforge.rules.registry import BY_NAME, RULES
+from procforge.rules.waivers import Waivers
 from procforge.rules.wording import work_words
 
 
 def run(case: Case) -> list[Finding]:
     """All findings of a case, in the order they are printed; waived ones are left out."""
-    doubt = Doubt(case)
+    doubt, waivers = Doubt(case), Waivers(case)
     static: list[Finding] = []
     for rule in RULES:
         if rule.find is not None:
             static += _once(
-                [f for f in rule.find(case) if not _waived_at(case, rule.name, f) and not doubt.of_finding(f)]
+                [f for f in rule.find(case) if not doubt.of_finding(f) and not waivers.cover_finding(rule, f)]
             )
     found = findings_of(
         case.procedure,
-        [f for f in case.proof.faults if not _waived(f.violation.rule, f.work) and not doubt.of_fault(f)],
+        [f for f in case.proof.faults if not doubt.of_fault(f) and not waivers.cover_fault(f)],
         BY_NAME,
         case.variants,
         _told(case, static),
@@ -30,6 +32,8 @@ def run(case: Case) -> list[Finding]:
     found += _not_proved(case)
     found += _more(case)
     found += static
+    if not case.procedure.holes:
+        found += [idle(w) for w in waivers.idle()]
     return in_order(found)
 
 
@@ -49,25 +53,6 @@ def _told(case: Case, findings: list[Finding]) -> frozenset[str]:
 def _once(findings: list[Finding]) -> list[Finding]:
     """A statement stands for several things or rounds: one finding for each place in the text."""
     return list({f.span: f for f in reversed(findings)}.values())[::-1]
-
-
-def _waived(rule: str, work: object) -> bool:
-    waivers = getattr(work, "waivers", ())
-    return BY_NAME[rule].waivable and any(w.rule == rule for w in waivers)
-
-
-def _waived_at(case: Case, rule: str, finding: Finding) -> bool:
-    if not BY_NAME[rule].waivable:
-        return False
-    for work in case.works:
-        for waiver in getattr(work, "waivers", ()):
-            if (
-                waiver.rule == rule
-                and work.where.source is finding.span.source
-                and work.where.line <= finding.span.line <= waiver.where.line
-            ):
-                return True
-    return False
 
 
 def _more(case: Case) -> list[Finding]:

@@ -30,6 +30,7 @@ RULE = static_rule(
     ASSEMBLY,
     "the language reference, grammar/README.md",
     find,
+    waivable=False,
     why="a verb the table does not have has no known effect on the machine",
     mend='use a verb of the table, or carry-out "…"',
 )

@@ -54,6 +54,7 @@ RULE = static_rule(
     ASSEMBLY,
     "the language reference, grammar/README.md",
     find,
+    waivable=False,
     why="the step means nothing to the machine",
     mend="use the verb that fits the thing, or name the thing that fits the verb",
 )

@@ -48,6 +48,7 @@ RULE = static_rule(
     JUDGEMENT,
     "common practice",
     find,
+    waivable=False,
     why="there is no result to go by",
     mend="do the check before its result is read",
 )

@@ -1,7 +1,7 @@
 """A hold released by the doer.
 
 The role that releases a hold is the one that did what it sees: the last step before it on the thing it sees; for an
-energy, the proof or the try of its start. Where the crew has two or more of the role, another of them may release it.
+energy, the proof, the try of its start or the last look. Where the crew has two or more of the role, another of them may release it.
 """
 
 from __future__ import annotations
@@ -23,7 +23,9 @@ def find(case: Case) -> Iterator[Finding]:
         if isinstance(work, (Step, Check, Measure)):
             for ref in getattr(work, "objects", ()):
                 item = case.equipment.items.get(ref.name)
-                if not isinstance(item, Energy) or (isinstance(work, Step) and row_reads(work.verb)):
+                if not isinstance(item, Energy) or (
+                    isinstance(work, Step) and (row_reads(work.verb) or work.verb == "look-into")
+                ):
                     doer[ref.name] = work.role or first_role(case)
                 if item is not None and item.kind == "driver" and isinstance(work, Step) and work.verb == "try-start":
                     driven = (n for n, i in case.equipment.items.items() if getattr(i, "driver", "") == ref.name)

@@ -27,7 +27,9 @@ def find(case: Case) -> Iterator[Finding]:
     if lacking and not {"procedure", "revision"} & unread(case):
         yield RULE.finding(p.where, f"the procedure has no {' and no '.join(lacking)}")
     if p.revision_date and not real_date(p.revision_date):
-        yield RULE.finding(under(p.where, "revision"), f"{p.revision_date} is no date", "write the date as year-month-day")
+        yield RULE.finding(
+            under(p.where, "revision"), f"{p.revision_date} is no date", "write the date as year-month-day"
+        )
 
 
 RULE = static_rule(

@@ -1,7 +1,7 @@
 """A waiver of an energy rule.
 
-Rules that keep energy off people cannot be waived, nor can rules of reading; a waiver names one rule that can
-be waived, at one step.
+Rules that keep energy off people cannot be waived, nor can those whose fault leaves the proof in the dark: rules of
+reading, a verb that means nothing, a result that nothing gives. A waiver names one rule that can be waived, at one step.
 """
 
 from __future__ import annotations

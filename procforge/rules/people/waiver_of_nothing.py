@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from procforge.findings import Finding
+from procforge.model.procedure import Waiver
 from procforge.rules.base import PEOPLE, Case, static_rule
 from procforge.rules.common import all_names, waivers
 
@@ -22,6 +23,11 @@ def find(case: Case) -> Iterator[Finding]:
             yield RULE.finding(
                 waiver.where, f"no rule is called `{waiver.rule}`", f"did you mean `{close[0]}`?" if close else ""
             )
+
+
+def idle(waiver: Waiver) -> Finding:
+    """The finding for a waiver that covered nothing."""
+    return RULE.finding(waiver.where, f"`{waiver.rule}` has nothing to say at this step")
 
 
 RULE = static_rule(
