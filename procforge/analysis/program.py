@@ -123,12 +123,8 @@ class Program:
 
     @cached_property
     def turns(self) -> list[int]:
-        """Nodes that do not just go on to the next one, and those another lane may come between, in order."""
-        found = {n for n, node in enumerate(self.nodes) if node.kind != Kind.OP or node.nexts[0] != n + 1}
-        for n, node in enumerate(self.nodes):
-            if node.kind == Kind.FORK and node.together:
-                found.update(range(n + 1, node.nexts[0]))
-        return sorted(found)
+        """Nodes that do not just go on to the next one, in order."""
+        return [n for n, node in enumerate(self.nodes) if node.kind != Kind.OP or node.nexts[0] != n + 1]
 
     @cached_property
     def costs(self) -> list[int]:

@@ -159,6 +159,7 @@ def prove_program(
             found = Search(program, rule, cone, budget).run()
         except BudgetSpent as spent:
             budget.left = max(budget.left, 0)
+            violations += spent.found
             undecided.append((rule, cone, spent.checks))
             continue
         violations += found

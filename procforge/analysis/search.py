@@ -21,15 +21,18 @@ from procforge.analysis.states import Literal
 #: A place in the graph: a node, or a fork with the places of its lanes and which one runs.
 Pos = int | tuple[int, tuple["Pos | None", ...], int]
 State = tuple[Pos, tuple[int, ...], tuple[int, ...], tuple[int, ...]]
+#: The move before it, the node left (None: none) and the straight run of nodes after that, from and up to.
+Move = tuple[int, "Stride | None", int, int]
 UNKNOWN = 2
 
 
 class BudgetSpent(Exception):
-    """The search has used up its work units; `checks` are the results it had to tell apart."""
+    """The search has used up its work units; `checks` are the results it had to tell apart, `found` what it found."""
 
     def __init__(self, checks: tuple[str, ...]) -> None:
         super().__init__()
         self.checks = checks
+        self.found: list[Violation] = []
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +61,9 @@ class Budget:
 
     left: int = 3_000_000
 
-    def spend(self, checks: tuple[str, ...]) -> None:
-        """One unit; raises BudgetSpent at the end."""
-        self.left -= 1
+    def spend(self, checks: tuple[str, ...], units: int = 1) -> None:
+        """Some units; raises BudgetSpent at the end."""
+        self.left -= units
         if self.left < 0:
             raise BudgetSpent(checks)
 
@@ -89,6 +92,7 @@ class Search:
         self._index = {f: i for i, f in enumerate(self.facts)}
         self._views: dict[int, _View | None] = {}
         self._relevant: dict[tuple[int, int], bool] = {}
+        self._back: dict[tuple[int, int], bool] = {}
         touched = {n for f in self.facts for n in self.program.touching.get(f, ())}
         if not self.facts:  # a need without facts fails at each node that has it
             touched = {i for i, n in enumerate(self.program.nodes) if n.micro and self._never(n.micro)}
@@ -107,7 +111,11 @@ class Search:
         """The violations, in order of their nodes; raises BudgetSpent."""
         settled: dict[tuple[int, Must], Violation] = {}
         while True:
-            missing = self._round(settled)
+            try:
+                missing = self._round(settled)
+            except BudgetSpent as spent:
+                spent.found = [settled[k] for k in sorted(settled, key=lambda k: k[0])]
+                raise
             if missing is None:
                 return [settled[k] for k in sorted(settled, key=lambda k: k[0])]
             kind, name = missing
@@ -119,8 +127,9 @@ class Search:
 
     def _round(self, settled: dict[tuple[int, Must], Violation]) -> tuple[str, str | int] | None:
         """One search; the first thing a found path shows to have been wrongly ignored, or None if all paths hold."""
+        best: dict[State, int] = {}  # the least cost a state was reached at
         seen: set[State] = set()
-        order: list[tuple[int, Stride, int, int]] = []
+        order: list[Move] = []
         costs = self.program.costs
         start: State = (
             0,
@@ -133,52 +142,70 @@ class Search:
         found: dict[tuple[int, Must], Violation] = {}
         missing: tuple[str, str | int] | None = None
         checks = tuple(self.tracked_checks)
-        while heap:
-            cost, _, state, parent = heappop(heap)
-            if state in seen:
-                continue
-            seen.add(state)
-            self.budget.spend(checks)
-            pos, values, results, counts = state
-            for n, rebuild in self._leaves(pos):
-                node = self.program.nodes[n]
-                view = self._view(node.micro) if n in self._touched_nodes else None
-                branches = [values]
-                if view is not None:
-                    now = values
-                    for must, formula in view.needs:
-                        if not any(all(now[i] == v or now[i] == UNKNOWN for i, v in way) for way in formula):
-                            key = (n, must)
-                            if key not in settled and key not in found:
-                                path = self._path(order, parent, Stride(n))
-                                found[key] = Violation(self.rule, must, n, cost + node.cost, path, checks)
-                                missing = missing or self._infeasible(path)
-                            if formula:
-                                now = _with(now, formula[0])
-                    branches = [_with(now, view.effects)]
-                    for i in view.either:
-                        branches = [_with(b, ((i, v),)) for b in branches for v in (0, 1)]
-                for way, target, more_results, more_counts, literals in self._ways(n, node, results, counts):
-                    onward, passed = target, 0
-                    if isinstance(target, int):
-                        onward = self._on(target)
-                        passed = costs[onward] - costs[target]
-                        order.append((parent, Stride(n, way), target, onward))
-                    else:
-                        order.append((parent, Stride(n, way), 0, 0))
-                    here = len(order) - 1
-                    for after in branches:
-                        if literals:
-                            after = _with(after, literals)
-                        count += 1
-                        then = (rebuild(onward), after, more_results, more_counts)
-                        heappush(heap, (cost + node.cost + passed, count, then, here))
-            if missing is not None:
-                # paths that hold are kept; the rest is searched again with what was missing
-                break
-        for key, violation in found.items():
-            if self._infeasible(violation.path) is None:
-                settled[key] = violation
+        try:
+            while heap:
+                cost, _, state, parent = heappop(heap)
+                if state in seen:
+                    continue
+                seen.add(state)
+                pos, values, results, counts = state
+                for n, rebuild in self._leaves(pos):
+                    onward = self._on(n)
+                    if onward != n:  # in a lane what does not matter is a move of its own: others may come before it
+                        self.budget.spend(checks)
+                        reached = cost + costs[onward] - costs[n]
+                        then = (rebuild(onward), values, results, counts)
+                        if best.get(then, reached + 1) > reached:
+                            best[then] = reached
+                            order.append((parent, None, n, onward))
+                            count += 1
+                            heappush(heap, (reached, count, then, len(order) - 1))
+                        continue
+                    node = self.program.nodes[n]
+                    view = self._view(node.micro) if n in self._touched_nodes else None
+                    branches = [values]
+                    if view is not None:
+                        now = values
+                        for must, formula in view.needs:
+                            if not any(all(now[i] == v or now[i] == UNKNOWN for i, v in way) for way in formula):
+                                key = (n, must)
+                                if key not in settled and key not in found:
+                                    path = self._path(order, parent, Stride(n))
+                                    found[key] = Violation(self.rule, must, n, cost + node.cost, path, checks)
+                                    missing = missing or self._infeasible(path)
+                                if formula:
+                                    now = _with(now, formula[0])
+                        branches = [_with(now, view.effects)]
+                        for i in view.either:
+                            self.budget.spend(checks, len(branches))
+                            branches = [_with(b, ((i, v),)) for b in branches for v in (0, 1)]
+                    for way, target, more_results, more_counts, literals in self._ways(n, node, results, counts):
+                        place, reached, first, last = rebuild(target), cost + node.cost, 0, 0
+                        if isinstance(place, int):  # no other lane is about: straight on to what matters
+                            first, last = place, self._on(place)
+                            reached += costs[last] - costs[first]
+                            place = last
+                        here = -1
+                        self.budget.spend(checks)
+                        for after in branches:
+                            if literals:
+                                after = _with(after, literals)
+                            then = (place, after, more_results, more_counts)
+                            if best.get(then, reached + 1) <= reached:
+                                continue
+                            best[then] = reached
+                            if here < 0:
+                                here = len(order)
+                                order.append((parent, Stride(n, way), first, last))
+                            count += 1
+                            heappush(heap, (reached, count, then, here))
+                if missing is not None:
+                    # paths that hold are kept; the rest is searched again with what was missing
+                    break
+        finally:  # what is found holds, whether or not the budget lasts to the end
+            for key, violation in found.items():
+                if self._infeasible(violation.path) is None:
+                    settled[key] = violation
         return missing
 
     # ---- the graph ---------------------------------------------------------------------------
@@ -194,7 +221,7 @@ class Search:
             candidates = [active]
         else:
             ends = [*node.lanes[1:], node.nexts[0]]
-            candidates = [i for i in waiting if self._touches(node.lanes[i], ends[i])] or waiting[:1]
+            candidates = [i for i in waiting if self._matters(node.lanes[i], lanes[i], ends[i])] or waiting[:1]
         for i in candidates:
             inner = lanes[i]
             assert inner is not None
@@ -284,6 +311,14 @@ class Search:
     def _project(self, literals: tuple[Literal, ...]) -> tuple[tuple[int, int], ...]:
         return tuple((self._index[f], int(v)) for f, v in literals if f in self._index)
 
+    def _matters(self, start: int, place: Pos | None, stop: int) -> bool:
+        """Whether what is left of a lane does anything that is looked for; what does not is left to the last."""
+        if not isinstance(place, int):
+            return True
+        if (place, stop) not in self._back:
+            self._back[place, stop] = any(node.kind == Kind.ROUND for node in self.program.nodes[place:stop])
+        return self._touches(start if self._back[place, stop] else place, stop)
+
     def _touches(self, start: int, stop: int) -> bool:
         """Whether a lane does anything to the cone or to what is tracked."""
         key = (start, stop)
@@ -300,13 +335,14 @@ class Search:
 
     # ---- paths -------------------------------------------------------------------------------
     @staticmethod
-    def _path(order: list[tuple[int, Stride, int, int]], parent: int, last: Stride) -> tuple[Stride, ...]:
+    def _path(order: list[Move], parent: int, last: Stride) -> tuple[Stride, ...]:
         """Every node passed, those that only go on included."""
         strides = [last]
         while parent >= 0:
             parent, stride, target, onward = order[parent]
             strides += [Stride(n) for n in range(onward - 1, target - 1, -1)]
-            strides.append(stride)
+            if stride is not None:
+                strides.append(stride)
         return tuple(reversed(strides))
 
     def _infeasible(self, path: tuple[Stride, ...]) -> tuple[str, str | int] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 
 from procforge.findings import Finding, Severity
 from procforge.syntax.forms import FORMS
@@ -37,6 +37,7 @@ def keywords() -> dict[str, str]:
     return words
 
 
+@lru_cache(maxsize=4000)
 def close(word: str, known: tuple[str, ...], most: int = 3) -> tuple[str, ...]:
     """The known words that a misspelled one may have meant: letters swapped first, then the most alike."""
     swapped = [k for k in known if sorted(k) == sorted(word)]
