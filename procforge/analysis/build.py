@@ -148,6 +148,9 @@ class Builder:
             for work in walk(self.procedure.body):
                 if isinstance(work, Step):
                     written.update(f for m in self.doings.step_micros(work) for f, _ in m.effects + m.passed)
+                elif isinstance(work, Call) and (callee := self.procedure.callees.get(work.file)) is not None:
+                    inner = build_program(callee, self.machine, self._called)
+                    written |= inner.written() - inner.own()
             self._stop_needs = stop_needs(self.machine, written, given_start(self.procedure, self.machine))
         return self._stop_needs
 
@@ -246,7 +249,8 @@ class Builder:
 
     def _call(self, call: Call) -> None:
         callee = self.procedure.callees.get(call.file)
-        if callee is None:
+        if callee is None:  # a file that is not there: it may have done anything
+            self.op(call, self.doings.expander.havoc(tuple(self.machine.items)), 0)
             return
         if not callee.applies.holds(self.machine.variant):
             self.op(call, Micro(f"do {call.file}", (Must("call-not-for-variant", (), call.file),)))
