@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import PurePath
 
 from procforge.model.equipment import AnyThing, Equipment, Unit
 from procforge.resolve.desk import Desk, first, part
 from procforge.resolve.items import build
+from procforge.resolve.load import used_path, uses
 from procforge.resolve.symbols import Symbols, collect
 from procforge.syntax.nodes import File, Line, Named, Word
 from procforge.text import NOWHERE, Span
@@ -15,7 +17,11 @@ from procforge.text import NOWHERE, Span
 def equipment_of(desk: Desk, files: list[File]) -> tuple[Equipment, Symbols]:
     """The machine that the files describe together, and the symbols it was made from."""
     name, title, home, where, titles = _header(desk, files)
-    symbols = collect(desk, files)
+    mine = _one_machine(files)
+    for file in files:
+        if file not in mine:
+            desk.phantoms.update(str(part(i, 1)) for i in file.items if i.form == "define")
+    symbols = collect(desk, mine)
     items: dict[str, AnyThing] = {}
     groups: dict[str, tuple[str, ...]] = {}
     for definition in symbols.definitions.values():
@@ -45,10 +51,27 @@ def equipment_of(desk: Desk, files: list[File]) -> tuple[Equipment, Symbols]:
     return machine, symbols
 
 
+def _one_machine(files: list[File]) -> list[File]:
+    """The files without those of a second machine: what they define is not of this one."""
+    owners = [f for f in files if any(i.form == "equipment" for i in f.items)]
+    return [f for f in files if f not in owners[1:] or f is files[-1]]
+
+
+def _used_at(files: list[File], used: File) -> Span | None:
+    """The `use` line that names a file; None if none does."""
+    for file in files:
+        for item in uses(file):
+            path, span = used_path(file, item)
+            if os.path.normpath(path) == os.path.normpath(used.source.path):
+                return span
+    return None
+
+
 def _header(desk: Desk, files: list[File]) -> tuple[str, str, str, Span, dict[str, str]]:
     name = title = home = ""
     where = NOWHERE
     titles: dict[str, str] = {}
+    kept = _one_machine(files)
     models: list[str] = []
     services: list[str] = []
     for file in files:
@@ -58,14 +81,14 @@ def _header(desk: Desk, files: list[File]) -> tuple[str, str, str, Span, dict[st
                 if name:
                     desk.fault(
                         "two-machines",
-                        item.span(file.source),
-                        "a second machine: a procedure acts on one",
+                        _used_at(files, file) or item.span(file.source),
+                        f"`{word}` is a second machine: a procedure acts on one",
                         "take one `equipment` line or one `use` out",
                     )
                     continue
                 assert isinstance(word, Word)
                 name, title, home, where = str(word), str(text), file.source.path, item.span(file.source, word)
-            elif item.form in ("models", "services") and isinstance(item.node, Line):
+            elif item.form in ("models", "services") and isinstance(item.node, Line) and file in kept:
                 into = models if item.form == "models" else services
                 for named in item.node.parts:
                     assert isinstance(named, Named)

@@ -201,8 +201,8 @@ def _fastener(names: Names, values: Values) -> dict[str, Any]:
     torque = []
     for line, scope in values.each("torque"):
         made = torque_of(desk, definition.source, line)
-        if made is not None:
-            torque.append(Valued.make(value=made, scope=scope, where=line.span(definition.source)))
+        # one that could not be read stands all the same: it was given, and has its finding
+        torque.append(Valued.make(value=made, scope=scope, where=line.span(definition.source)))
     passes = first(definition.item, "passes")
     listed = part(passes, 0) if passes else part(pattern, 1) if pattern else None
     home = passes or pattern

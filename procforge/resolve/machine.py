@@ -145,12 +145,11 @@ class Values:
         return found
 
     def amounts(self, form: str, *kinds: str) -> tuple[Valued, ...]:
-        """Quantities by variant."""
+        """Quantities by variant; None for one that could not be read."""
         made = []
         for line, scope in self.each(form):
             value = self.amount(line, *kinds)
-            if value is not None:
-                made.append(Valued.make(value=value, scope=scope, where=line.span(self.definition.source)))
+            made.append(Valued.make(value=value, scope=scope, where=line.span(self.definition.source)))
         return tuple(made)
 
     def amount(self, line: Item | None, *kinds: str, index: int = 0) -> Quantity | None:

@@ -27,7 +27,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     bundle = library.bundle(path)
     files = bundle.value
     desk = Desk()
-    desk.blind = _blind(bundle)
+    desk.blind = _blind(bundle) or not any(i.form == "equipment" for f in files for i in f.items)
     equipment, symbols = equipment_of(desk, files)
     file = files[-1]
     machine_names = _machine_names(equipment)
@@ -40,6 +40,8 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     if works.cut:
         body = ()  # what was cut off would show up as things forgotten
     body = (*(Hole.make(where=f.span, words=("use",)) for f in bundle.findings if f.rule in _UNSEEN), *body)
+    if not equipment.name and any(f.holes for f in files[:-1]):
+        body = (Hole.make(where=head["where"], words=("use",)), *body)  # the machine may stand in what was not read
     callees = _callees(library, path, (*chain, path), desk, works)
     procedure = Procedure.make(
         **head, equipment=equipment, body=body, partial=_partial(files), doubtful=tuple(sorted(desk.doubtful)), holes=sum(len(f.holes) for f in files) + works.holes + desk.blind, used=tuple(sorted(refs.used)),
@@ -119,8 +121,11 @@ def _callees(library: Library, path: Path, chain: tuple[Path, ...], desk: Desk, 
                 "mend the path; it is relative to this file",
             )
             continue
-        found[name] = outcome.value
-        if any(f.severity >= 3 for f in outcome.findings):
+        circle = next((f for f in outcome.findings if f.rule == "calls-in-a-circle"), None)
+        if circle is not None:
+            marks = (Mark(circle.span, "and on from here"),)
+            desk.fault("calls-in-a-circle", span, circle.message, "take one of the calls out", marks)
+        elif any(f.severity >= 3 for f in outcome.findings):
             desk.fault(
                 "called-procedure-faulty",
                 span,
@@ -128,6 +133,8 @@ def _callees(library: Library, path: Path, chain: tuple[Path, ...], desk: Desk, 
                 f"mend it first: procforge check {name}",
                 _first(outcome.findings),
             )
+        else:
+            found[name] = outcome.value
     return found
 
 

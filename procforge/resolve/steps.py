@@ -6,6 +6,7 @@ from typing import Any
 
 from procforge.model.procedure import Check, Figure, Limit, Measure, Ref, Step, Waiver
 from procforge.model.verbs import is_free
+from procforge.quantities import kind_words
 from procforge.resolve.desk import every, first, part
 from procforge.resolve.machine import PRESSURES, torque_of
 from procforge.resolve.refs import References, Scene
@@ -154,11 +155,19 @@ class Doings:
                         f"the lower limit {low} is above the upper one {high}",
                         "swap them",
                     )
+                    low, high = high, low
         elif isinstance(node, AtMost):
             high = self.desk.amount(source, line, node.high)
         elif isinstance(node, AtLeast):
             low = self.desk.amount(source, line, node.low)
         return Limit.make(low=low, high=high, where=line.span(source))
+
+    def _is_pressure(self, limit: Limit | None) -> None:
+        """A proof of a pressure space is read at its gauge."""
+        end = (limit.high or limit.low) if limit is not None else None
+        if limit is not None and end is not None and end.kind not in PRESSURES:
+            message = f"{end} is {kind_words(end.kind)}; a pressure space is proved by its pressure"
+            self.desk.fault("wrong-quantity", limit.where, message, "give the limit as a gauge pressure")
 
     # ---- the statements ----------------------------------------------------------------------
     def step(self, scene: Scene, item: Item) -> Step:
@@ -172,6 +181,8 @@ class Doings:
         else:
             objects = self.refs.objects(scene, item, node.objects, place)
         fields = self.modifiers(scene, item, node.modifiers) | self.lines(scene, item)
+        if node.verb == "prove" and any(self.refs.symbols.kind(o.name) == "pressure-space" for o in objects):
+            self._is_pressure(fields.get("limit"))
         kinds = PRESSURES if node.verb == "pressurise" else ()
         for mod in node.modifiers:
             if mod.kind in ("at", "from") and mod.words:

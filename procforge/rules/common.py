@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from procforge.analysis.machine import Machine
-from procforge.model.base import Variant, pick
+from procforge.model.base import Valued, Variant, pick
 from procforge.model.equipment import AnyThing, Consumable, Fastener, Gauge, Seal, Solid, Torque
 from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Hole, Measure, Repeat, Step, Waiver, When
 from procforge.model.tree import bodies, walk
@@ -118,6 +118,11 @@ def unread_under(case: Case, where: Span, words_: set[str], ends: Iterable[Span]
 def _opened_as(hole: Hole) -> tuple[str, ...]:
     first = hole.where.source.line(hole.where.line).split()[:1]
     return guesses(first[0]) if first else ()
+
+
+def given(values: tuple[Valued, ...], variant: Variant) -> bool:
+    """Whether the machine file gives the variant a value, be it one that could not be read."""
+    return any(v.scope.holds(variant) for v in values)
 
 
 # ---- variants ----------------------------------------------------------------------------------

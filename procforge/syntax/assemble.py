@@ -10,6 +10,8 @@ from procforge.syntax.order import ARMS, BLOCKS, FIRST, ONCE, PROPERTIES, PROSE,
 from procforge.text import Source, Span
 
 DEEPEST = 60
+_NAME = re.compile(r"[^\W_][\w-]*")
+_QUOTED = re.compile(r'"[^"]*"?|#.*')
 _DEFINES = re.compile(r'\s*[^\s",]+\s+[^\s",]+\s+"[^"\n]*"\s*$')
 
 
@@ -21,11 +23,14 @@ class Assembler:
         self.findings: list[Finding] = []
         self._stack: list[tuple[Item, Arm]] = []
         self._head: Item | None = None
+        self._last = 0
+        self._ended: list[tuple[Item, Item]] = []
 
     # ---- entry -------------------------------------------------------------------------------
     def add(self, item: Item) -> None:
         """Put one statement in its place."""
         form = item.form
+        self._last = max(self._last, item.line)
         if form in PROPERTIES and self._is_property(item):
             self._property(item)
         elif form in ARMS:
@@ -124,7 +129,7 @@ class Assembler:
                 self._body().append(item)
             return fits
         if form == "end":
-            return self._closes()
+            return self._closes(item)
         if form in ARMS:
             depth = self._arm_depth(form)
             if depth >= 0:
@@ -160,8 +165,7 @@ class Assembler:
 
     def _switch(self, depth: int, item: Item) -> None:
         """Go on with the next arm of the block at a depth; blocks inside it were not closed."""
-        for inner, _ in reversed(self._stack[depth + 1 :]):
-            self._unclosed(inner)
+        self._leave(depth + 1)
         del self._stack[depth + 1 :]
         opener = self._stack[depth][0]
         arm = Arm(item)
@@ -185,10 +189,11 @@ class Assembler:
             message = f"`{keyword(form)}` stands twice in this `{keyword(opener.form)}`"
             self._fault("out-of-place", item, message, "keep one of them")
 
-    def _closes(self) -> bool:
+    def _closes(self, item: Item) -> bool:
         if self._stack and self._stack[-1][0].form != "section" and not self._is_section_hole():
-            item = self._stack.pop()[0]
-            self._head = Item("end", Line("end", ()), item.line)
+            opener = self._stack.pop()[0]
+            self._ended.append((opener, item))
+            self._head = Item("end", Line("end", ()), opener.line)
             return True
         return False
 
@@ -197,20 +202,45 @@ class Assembler:
         return isinstance(node, Unread) and node.opener == "section"
 
     def _end(self, item: Item) -> None:
-        if not self._closes():
+        if not self._closes(item):
             self._fault("out-of-place", item, "`end` closes nothing: no block is open here", "take the line out")
 
     def _close_all(self) -> None:
-        for opener, _ in reversed(self._stack):
-            if opener.form != "section":
-                self._unclosed(opener)
+        self._leave(0)
         self._stack.clear()
 
-    def _unclosed(self, opener: Item) -> None:
+    def _leave(self, depth: int) -> None:
+        """Blocks from a depth inwards were not closed. How far they reach nobody knows: a hole stands after them."""
+        told = [self._unclosed(o) for o, _ in reversed(self._stack[depth:]) if o.form != "section"]
+        if any(told):
+            outermost = next(n for n, (o, _) in enumerate(self._stack) if n >= depth and o.form != "section")
+            body = self._stack[outermost - 1][1].body if outermost else self.file.items
+            opener = self._stack[outermost][0]
+            lines = self.file.source.lines[opener.line - 1 : self._last]
+            words = dict.fromkeys(w for text in lines for w in _NAME.findall(_QUOTED.sub(" ", text)))
+            body.append(Item("unread", Unread(tuple(words), ""), opener.line))
+
+    def _unclosed(self, opener: Item) -> bool:
         """What lies deeper than anything is read has been reported already."""
-        if not isinstance(opener.node, Unread) and opener.arms:
-            mend = "write `end` after its last line"
-            self._fault("block-not-closed", opener, f"this `{keyword(opener.form)}` is not closed", mend)
+        if isinstance(opener.node, Unread) or not opener.arms:
+            return False
+        mend = "write `end` after its last line"
+        meant = self._astray(opener)
+        self._fault("block-not-closed", meant, f"this `{keyword(meant.form)}` is not closed", mend)
+        return True
+
+    def _astray(self, opener: Item) -> Item:
+        """The block whose `end` is missing: one inside it that took the `end` written as far in as the block itself."""
+        source = self.file.source
+
+        def indent(item: Item) -> int:
+            line = source.line(item.line).expandtabs()
+            return len(line) - len(line.lstrip())
+
+        for inner, end in self._ended:
+            if inner.line > opener.line and indent(end) == indent(opener) < indent(inner):
+                return inner
+        return opener
 
     def _belongs(self, form: str) -> str:
         homes = sorted(keyword(p) for p in PROPERTIES[form])

@@ -229,7 +229,7 @@ class Reader:
     def read_call(self, work: Call) -> list[p.Instruction]:
         callee = self.procedure.callees.get(work.file)
         if callee is None:
-            return []
+            return self.read_hole(Hole.make(where=work.where, words=tuple(self.world.items)))
         micro = p.Micro(place(work, f"do {work.file}"))
         if not callee.applies.holds(self.variant):
             micro.needs.append(("call-not-for-variant", ()))

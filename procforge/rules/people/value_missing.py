@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.model.base import pick
 from procforge.rules.base import PEOPLE, Case, static_rule
-from procforge.rules.common import item_first
+from procforge.rules.common import given, item_first
 from procforge.rules.wording import title
 
 
@@ -22,7 +21,7 @@ def find(case: Case) -> Iterator[Finding]:
             values = getattr(item, field, ())
             if not values or item.name != item_first(case, item):
                 continue
-            lacking = tuple(v.name for v in declared if item.only_for.holds(v) and pick(values, v) is None)
+            lacking = tuple(v.name for v in declared if item.only_for.holds(v) and not given(values, v))
             if lacking:
                 yield RULE.finding(
                     values[0].where,

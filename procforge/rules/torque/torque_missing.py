@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.findings import Finding
-from procforge.model.base import pick
 from procforge.model.equipment import Fastener
 from procforge.model.procedure import Step
 from procforge.rules.base import TORQUE, Case, static_rule
-from procforge.rules.common import applies
+from procforge.rules.common import applies, given
 from procforge.rules.wording import title
 
 
@@ -37,7 +36,7 @@ def find(case: Case) -> Iterator[Finding]:
                     for m in case.machines
                     if ref.name in m.items
                     and work.only_for.holds(m.variant)
-                    and pick(item.torque, m.variant) is None
+                    and not given(item.torque, m.variant)
                     and applies(case, work, m.variant)
                 )
                 if lacking:
