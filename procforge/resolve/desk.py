@@ -74,7 +74,7 @@ class Desk:
 
     def _close(self, name: str, known: list[str]) -> list[str]:
         """The names most like one that stands for nothing; a text of nothing but such names is not worth the time."""
-        self._compared += len(known) * (1 + len(name) // 20)
+        self._compared += len(known) * (1 + min(len(name), 4000) // 20)
         return get_close_matches(name, known, 2, 0.6) if self._compared < MOST_COMPARED else []
 
     # ---- values ------------------------------------------------------------------------------

@@ -49,15 +49,15 @@ class Library:
     ) -> None:
         key = os.path.normpath(path)
         parsed = self.file(path)
-        done.add(key)
+        done.add(_real(key))
         found.extend(parsed.findings)
         for item in uses(parsed.value):
             target, span = used_path(parsed.value, item)
             other = os.path.normpath(target)
             link = [*chain, (key, span)]
-            if any(other == seen for seen, _ in link):
+            if any(_real(other) == _real(seen) for seen, _ in link):
                 found.append(self._circle(link, other))
-            elif other not in done:
+            elif _real(other) not in done:
                 try:
                     self._visit(target, link, files, found, done)
                 except OSError as error:
@@ -66,7 +66,7 @@ class Library:
 
     @staticmethod
     def _circle(link: list[tuple[str, Span]], other: str) -> Finding:
-        start = next(i for i, (key, _) in enumerate(link) if key == other)
+        start = next(i for i, (key, _) in enumerate(link) if _real(key) == _real(other))
         names = " -> ".join([*(Path(key).name for key, _ in link[start:]), Path(other).name])
         span = link[-1][1]
         marks = tuple(Mark(s, "used here") for _, s in link[start:-1])
@@ -79,6 +79,14 @@ class Library:
             marks,
             mend="take this `use` out, or move what both need into a third file",
         )
+
+
+def _real(path: str) -> str:
+    """Where a path leads to: one file may have several names."""
+    try:
+        return os.path.realpath(path)
+    except (OSError, ValueError):  # a name that no system takes, told where it is read
+        return path
 
 
 def uses(file: File) -> list[Item]:

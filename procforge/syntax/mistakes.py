@@ -17,6 +17,7 @@ _PLAIN = {
     "VALUE": "a value", "PLUS_MINUS": "`+/-`", "COLON": "a colon", "LPAR": "a bracket", "RPAR": "a closing bracket",
 }  # fmt: skip
 _DECIMAL_COMMA = re.compile(r'(?<![\w.,"-])(\d+),(\d+)(?=\s*[^\s\d,"]|\s*$)')
+LONGEST_WORD = 60
 _CURLY = re.compile("[“”„‟«»″]")
 
 
@@ -40,6 +41,8 @@ def keywords() -> dict[str, str]:
 @lru_cache(maxsize=4000)
 def close(word: str, known: tuple[str, ...], most: int = 3) -> tuple[str, ...]:
     """The known words that a misspelled one may have meant: letters swapped first, then the most alike."""
+    if len(word) > LONGEST_WORD:
+        return ()
     swapped = [k for k in known if sorted(k) == sorted(word)]
     return tuple(dict.fromkeys([*swapped, *get_close_matches(word, known, most, 0.6)]))[:most]
 
