@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from procforge.findings import Finding, Severity
@@ -36,8 +37,8 @@ class Statement:
 def statements(text: str) -> list[Statement]:
     """Every step, check, reading and hold of a procedure, in written order."""
     source = Source.of("x.proc", text)
-    starts = sorted(line for line, _ in logical_lines(source).value) + [len(source.lines) + 1]
-    ends = {a: b - 1 for a, b in zip(starts, starts[1:], strict=False)}
+    starts = [*sorted(line for line, _ in logical_lines(source).value), len(source.lines) + 1]
+    ends = {a: b - 1 for a, b in pairwise(starts)}
 
     def walk(items: list[Item]) -> Iterator[Item]:
         for item in items:

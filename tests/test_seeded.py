@@ -37,41 +37,84 @@ def test_the_demo_itself_is_clean() -> None:
 
 SLIPS: dict[str, tuple[str, str]] = {
     "old seal for new": (edited(("step fit valve-gasket new by", "step fit valve-gasket by")), "spent-seal-refitted"),
-    "valve in the wrong pocket": (edited(("step fit outlet-valve by fitter", "step fit outlet-valve at inlet-pocket by fitter")), "wrong-place"),
+    "valve in the wrong pocket": (
+        edited(("step fit outlet-valve by fitter", "step fit outlet-valve at inlet-pocket by fitter")),
+        "wrong-place",
+    ),
     "valve the wrong way up": (
-        edited(('way up "inlet side towards the piston, guard plate towards the cage"', 'way up "inlet side towards the cage, guard plate towards the piston"')),
+        edited(
+            (
+                'way up "inlet side towards the piston, guard plate towards the cage"',
+                'way up "inlet side towards the cage, guard plate towards the piston"',
+            )
+        ),
         "wrong-way-up",
     ),
     "breaker left out of the isolation": (
-        edited(("step isolate motor-breaker, inlet-block", "step isolate inlet-block"), ("step lock motor-breaker, inlet-block", "step lock inlet-block")),
+        edited(
+            ("step isolate motor-breaker, inlet-block", "step isolate inlet-block"),
+            ("step lock motor-breaker, inlet-block", "step lock inlet-block"),
+        ),
         "proved-while-fed",
     ),
     "second block left out": (
         edited(
-            ("outlet-block, outlet-second by operator\nstep isolate drain", "outlet-block by operator\nstep isolate drain"),
-            ("outlet-block, outlet-second, outlet-bleed by operator\n  takes", "outlet-block, outlet-bleed by operator\n  takes"),
+            (
+                "outlet-block, outlet-second by operator\nstep isolate drain",
+                "outlet-block by operator\nstep isolate drain",
+            ),
+            (
+                "outlet-block, outlet-second, outlet-bleed by operator\n  takes",
+                "outlet-block, outlet-bleed by operator\n  takes",
+            ),
         ),
         "vented-while-fed",
     ),
-    "spade left in": (edited(('section "Block the drive"\n', 'section "Block the drive"\nstep fit outlet-spade by fitter\n')), "temporary-left-in"),
+    "spade left in": (
+        edited(('section "Block the drive"\n', 'section "Block the drive"\nstep fit outlet-spade by fitter\n')),
+        "temporary-left-in",
+    ),
     "torque restated otherwise": (
-        edited(("step tighten cover-nuts with torque-wrench, thread-oil by fitter\n", "step tighten cover-nuts with torque-wrench, thread-oil by fitter\n    torque 45 N.m\n")),
+        edited(
+            (
+                "step tighten cover-nuts with torque-wrench, thread-oil by fitter\n",
+                "step tighten cover-nuts with torque-wrench, thread-oil by fitter\n    torque 45 N.m\n",
+            )
+        ),
         "torque-differs",
     ),
-    "proof on one model only": (edited(("step prove cylinder at PI-1 by fitter\n", "step prove cylinder at PI-1 by fitter only for frame-S\n")), "hold-before-proof"),
+    "proof on one model only": (
+        edited(("step prove cylinder at PI-1 by fitter\n", "step prove cylinder at PI-1 by fitter only for frame-S\n")),
+        "hold-before-proof",
+    ),
     "kind for the other service": (edited(("  kind liquid-relief\n", "  kind plain\n")), "not-for-service"),
-    "oil the gas does not allow": (edited(("with ring-oil by fitter only for dry-gas", "with ring-oil by fitter")), "not-for-service"),
+    "oil the gas does not allow": (
+        edited(("with ring-oil by fitter only for dry-gas", "with ring-oil by fitter")),
+        "not-for-service",
+    ),
     "look-alikes unmarked": (without(TEXT, named("step mark inlet-valve")), "look-alikes-unmarked"),
     "hold-down screw out before the nuts are eased": (
         swapped(TEXT, named("step ease cover-nuts"), named("step remove hold-screw")),
         "comes-out-too-early",
     ),
-    "hold moved past its opening": (swapped(TEXT, named("hold H1"), named("step ease cover-nuts")), "opened-before-witnessed"),
+    "hold moved past its opening": (
+        swapped(TEXT, named("hold H1"), named("step ease cover-nuts")),
+        "opened-before-witnessed",
+    ),
     "hold dropped": (without(TEXT, named("hold H1")), "opened-before-witnessed"),
-    "vented before locked": (swapped(TEXT, named("step lock motor-breaker"), named("step vent cylinder")), "relieved-before-locked"),
-    "leak test before torque": (swapped(TEXT, named("step tighten cover-nuts"), named("step leak-test cylinder")), "pressurised-untorqued"),
+    "vented before locked": (
+        swapped(TEXT, named("step lock motor-breaker"), named("step vent cylinder")),
+        "relieved-before-locked",
+    ),
+    "leak test before torque": (
+        swapped(TEXT, named("step tighten cover-nuts"), named("step leak-test cylinder")),
+        "pressurised-untorqued",
+    ),
     "bound of the rounds dropped": (edited((", at most 2 times", "")), "repeat-without-bound"),
-    "rejected ring put back": (edited(("      step renew cover-ring by fitter\n", "      step fit cover-ring by fitter\n")), "seal-reused-unchecked"),
+    "rejected ring put back": (
+        edited(("      step renew cover-ring by fitter\n", "      step fit cover-ring by fitter\n")),
+        "seal-reused-unchecked",
+    ),
     "guard forgotten": (without(TEXT, named("step fit belt-guard")), "part-not-in-place"),
     "people not told": (without(TEXT, named("step notify control-room", 1)), "people-not-told"),
 }

@@ -11,8 +11,25 @@ from procforge.text import Source, Span
 
 #: Words that open the definition of an item.
 DEFINING = frozenset(
-    "pressure-space motion stored-energy isolator valve check-valve gauge part guard fastener seal temporary supply"
-    " safety-device driver tool consumable".split()
+    [
+        "pressure-space",
+        "motion",
+        "stored-energy",
+        "isolator",
+        "valve",
+        "check-valve",
+        "gauge",
+        "part",
+        "guard",
+        "fastener",
+        "seal",
+        "temporary",
+        "supply",
+        "safety-device",
+        "driver",
+        "tool",
+        "consumable",
+    ]
 )
 #: Definitions that are not items of the machine.
 APART = frozenset({"hazard", "unit"})

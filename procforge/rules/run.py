@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procforge.findings import Finding, Mark, Severity, in_order
+from procforge.findings import Finding, Mark, in_order
 from procforge.model.procedure import Check, Repeat, When
 from procforge.rules.base import Case
 from procforge.rules.doubt import Doubt
@@ -68,18 +68,26 @@ def _more(case: Case) -> list[Finding]:
 def _not_proved(case: Case) -> list[Finding]:
     found = []
     for entry in case.proof.not_proved:
-        places = []
-        for work in case.works:
-            if getattr(work, "check", "") in entry.checks:
-                places.append(work.where)
+        places = list(dict.fromkeys(w.where for w in case.works if getattr(w, "check", "") in entry.checks))
         what = BY_NAME[entry.rule].title.lower() if entry.rule in BY_NAME else entry.rule
-        lines = ", ".join(str(p.line) for p in places[:12])
-        message = f"not proved: whether a path exists that is `{what}` hangs on {len(entry.checks)} decisions that are read again later (lines {lines})"
-        marks = tuple(Mark(p, f"read here: {work_words_at(case, p)}") for p in places[:6])
+        lines = ", ".join(str(p.line) for p in places[:12]) + (", …" if len(places) > 12 else "")
+        message = (
+            f"not proved: whether on some path {what} hangs on {len(entry.checks)} results that are read again later"
+        )
+        message += f" (lines {lines})" if places else ""
+        marks = tuple(Mark(p, f"read here: {work_words_at(case, p)}") for p in places[1:6])
+        rule = BY_NAME["not-proved"]
         found.append(
-            Finding("not-proved", Severity.ERROR, message, places[0] if places else case.procedure.where, "", marks, (), tuple(v.name for v in entry.variants),
-                    "the search met its budget; not proved is not sound", "the budget of the proof", "join their branches, or check again")
-        )  # fmt: skip
+            rule.finding(
+                places[0] if places else case.procedure.where,
+                message,
+                "join their branches, or check again",
+                "read here",
+                marks,
+                tuple(v.name for v in entry.variants),
+                "the search met its budget; not proved is not sound",
+            )
+        )
     return found
 
 

@@ -29,7 +29,8 @@ from procforge.analysis.proof import prove, prove_program, variants_of
 from procforge.analysis.search import Budget
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import resolve
-from procforge.syntax import fast, parse as parsing
+from procforge.syntax import fast
+from procforge.syntax import parse as parsing
 from procforge.syntax.parse import parse
 from procforge.syntax.table import parser
 from procforge.text import Source

@@ -176,7 +176,7 @@ SCHEMA: dict[str, Any] = {
                     ("pressure-space", "isolator", "valve", "gauge", "supply", "part", "fastener", "seal", "title", "pressure", "proved-at", "in-service"), _TEXT
                 ),
                 **dict.fromkeys(("isolates", "range", "class", "up-to", "held-by", "sealed-by", "over", "judged-by", "bolts", "torque"), _TEXT),
-                **dict.fromkeys(("holds", "isolated-by", "feeds", "closes", "passes"), {"type": "array", "items": _TEXT}),
+                **{name: {"type": "array", "items": _TEXT} for name in ("holds", "isolated-by", "feeds", "closes", "passes")},
                 "single-use": {"type": "boolean"},
             },
             "additionalProperties": False,
