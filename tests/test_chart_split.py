@@ -30,7 +30,9 @@ def whole(made: ChartBook) -> Counter[tuple[str, str, str, str]]:
 def test_a_split_loses_nothing(seed: int) -> None:
     chart = long_flow(200, 1 + seed % 4, seed)
     made = split(chart, 20)
-    assert [n for c in made.charts for n in c.nodes if n.kind not in (NodeKind.CONNECTOR, NodeKind.ELSEWHERE)] == list(chart.nodes)
+    assert [n for c in made.charts for n in c.nodes if n.kind not in (NodeKind.CONNECTOR, NodeKind.ELSEWHERE)] == list(
+        chart.nodes
+    )
     forward = Counter({(s, t, "flow" if k == "back" else k, x): n for (s, t, k, x), n in whole(made).items()})
     assert forward == Counter(
         {(s, t, "flow" if k == "back" else k, x): n for (s, t, k, x), n in edges_of(chart).items()}
