@@ -170,9 +170,9 @@ def _absent(machine: Machine, name: str, act: Act) -> list[Formula]:
 
 
 def _bare(machine: Machine, name: str, act: Act) -> list[Formula]:
-    """Nothing that lies over it is in place."""
+    """Nothing that lies over it is in place; over a seal lies the part it seals."""
     found = []
-    for upper in machine.covering.get(name, ()):
+    for upper in dict.fromkeys((*machine.covering.get(name, ()), *machine.sealed.get(name, ()))):
         literal, value = _present(machine, upper, act)[0][0][0]
         found.append(one(literal, not value))
     return found

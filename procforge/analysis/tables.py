@@ -67,7 +67,7 @@ MEANS: dict[str, str] = {
     "guards-on": "every guard of the motion `in`", "stopped-first": "`stopped`",
     "out-again": "not `in it`", "in": "`in it`", "all-in": "`in it`; a fastener: not `off it`; a seal: `seated it`",
     "out": "not `in it`; a fastener: `off it`; a seal: not `seated it`", "on": "not `off it`", "off": "`off it`",
-    "loose": "`eased it`", "torqued": "`torqued it`", "bare": "whatever lies over it is out",
+    "loose": "`eased it`", "torqued": "`torqued it`", "bare": "whatever lies over it is out; for a seal the part it seals too",
     "told-apart": "for each look-alike: `in` it (a seal: `seated`) or `marked` it",
     "comes-out": "its `comes out only when` conditions", "goes-in": "its `goes in only when` conditions",
     "seated": "`seated it`", "unseated": "not `seated it`", "unspent": "not `spent it` if it is single-use",

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction
+from itertools import pairwise
 
 from procforge.analysis.machine import Machine
 from procforge.model.base import Valued, Variant, pick
@@ -70,6 +71,12 @@ def pass_lists(case: Case) -> Iterator[tuple[Span, tuple[Quantity, ...]]]:
     for work in case.works:
         if isinstance(work, Step) and work.passes:
             yield work.passes_where, work.passes
+
+
+def rising(passes: tuple[Quantity, ...]) -> bool:
+    """Whether tightening passes rise and end at 100 %."""
+    values = [q.value for q in passes]
+    return all(a < b for a, b in pairwise(values)) and (not values or values[-1] == 100)
 
 
 def item_first(case: Case, item: AnyThing) -> str:

@@ -203,7 +203,7 @@ def asks(world: World, state: str, it: str, step: Step | None = None) -> list[Fo
         case "out":
             return both([put(world, it, False)])
         case "bare":
-            return both([put(world, o, False) for o in world.over(it)])
+            return both([put(world, o, False) for o in dict.fromkeys([*world.over(it), *world.sealed(it)])])
         case "told-apart":
             return [((put(world, o, True),), ((fact("marked", o), True),)) for o in world.lookalikes(it)]
         case "comes-out" | "goes-in":

@@ -7,18 +7,16 @@ not 100 %, is a slip.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 from procforge.findings import Finding
 from procforge.rules.base import TORQUE, Case, static_rule
-from procforge.rules.common import pass_lists
+from procforge.rules.common import pass_lists, rising
 
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     for where, passes in pass_lists(case):
-        values = [q.value for q in passes]
-        if any(b <= a for a, b in pairwise(values)) or (values and values[-1] != 100):
+        if not rising(passes):
             yield RULE.finding(where, "the passes do not rise to 100 %: " + ", ".join(str(q) for q in passes))
 
 

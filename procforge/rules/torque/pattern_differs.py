@@ -12,7 +12,7 @@ from procforge.findings import Finding
 from procforge.model.equipment import Fastener
 from procforge.model.procedure import Step
 from procforge.rules.base import TORQUE, Case, static_rule
-from procforge.rules.common import PATTERNS, item_first, under
+from procforge.rules.common import PATTERNS, item_first, rising, under
 from procforge.rules.wording import title
 
 
@@ -46,7 +46,12 @@ def find(case: Case) -> Iterator[Finding]:
                 yield RULE.finding(
                     work.pattern_where, f"the machine file says `{joint.pattern}` for {title(case.equipment, ref.name)}"
                 )
-            if isinstance(joint, Fastener) and work.passes and joint.passes and work.passes != joint.passes:
+            if (
+                isinstance(joint, Fastener)
+                and joint.passes
+                and rising(work.passes)
+                and work.passes not in ((), joint.passes)
+            ):
                 yield RULE.finding(
                     work.passes_where, f"the machine file gives {title(case.equipment, ref.name)} other passes"
                 )
