@@ -75,7 +75,10 @@ class Desk:
     def _close(self, name: str, known: list[str]) -> list[str]:
         """The names most like one that stands for nothing; a text of nothing but such names is not worth the time."""
         self._compared += len(known) * (1 + min(len(name), 4000) // 20)
-        return get_close_matches(name, known, 2, 0.6) if self._compared < MOST_COMPARED else []
+        if self._compared >= MOST_COMPARED:
+            return []
+        part = [k for k in known if f"-{name}-" in f"-{k}-"]  # `guard` for `coupling-guard`
+        return list(dict.fromkeys([*get_close_matches(name, known, 2, 0.6), *part]))[:2]
 
     # ---- values ------------------------------------------------------------------------------
     def scope(self, source: Source, item: Item, names: tuple[Word, ...] | None) -> Scope:
@@ -103,6 +106,15 @@ class Desk:
         span = self.both(source, item, qty)
         if isinstance(value, Problem):
             self.fault("unreadable-quantity", span, value.message, value.hint)
+            return None
+        if value.kind == "pressure" and not kinds:
+            message = f"{value} does not say from where it counts"
+            self.fault(
+                "wrong-quantity",
+                span,
+                message,
+                f"write {value}(g), {value}(a) or {value}(d): gauge, absolute or difference",
+            )
             return None
         if kinds and value.kind not in kinds:
             wanted = " or ".join(kind_words(k) for k in kinds)

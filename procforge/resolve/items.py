@@ -125,7 +125,8 @@ def _gauge(names: Names, values: Values) -> dict[str, Any]:
 
 def _range(values: Values, line: Item | None) -> tuple[Quantity | None, Quantity | None]:
     """The ends of a range; where they don't go together only the low one stands."""
-    low, high = values.amount(line, index=0), values.amount(line, index=1)
+    low = values.amount(line, index=0)
+    high = values.amount(line, index=1) if low is not None else None
     if line is None or low is None or high is None:
         return low, high
     span = line.span(values.definition.source)

@@ -12,7 +12,7 @@ from procforge.text import Span
 LONGEST = 20
 _VAGUE = re.compile(
     r"\b(properly|adequate(?:ly)?|appropriate(?:ly)?|as necessary|as required|as needed|if necessary|if required|if needed"
-    r"|where necessary|firmly|sufficient(?:ly)?|reasonabl[ey]|satisfactor(?:y|ily)|suitabl[ey]|correctly|good condition"
+    r"|where necessary|firmly|sufficient(?:ly)?|reasonabl[ey]|satisfactor(?:y|ily)|suitabl[ey]|correctly|good condition|OK|okay"
     r"|approximately|etc|and so on|and/or|should|(?-i:may)|might|could|normally|usually|periodically|excessive(?:ly)?"
     r"|not too (?:tight|loose|fast|hard))\b",
     re.IGNORECASE,

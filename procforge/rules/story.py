@@ -252,7 +252,8 @@ def _joined(beats: list[Beat]) -> tuple[Beat, ...]:
         ):
             found.append(beat)
         else:
-            states = [s for s in (earlier.state, beat.state) if s]
+            told = f", {earlier.state}, "  # what is said of one thing is not said again for the next
+            states = [s for s in (earlier.state, beat.state) if s and (s == earlier.state or f", {s}, " not in told)]
             line = beat.span.source.line(beat.span.line).strip()
             found[-1] = Beat(beat.span, line, ", ".join(states), False, earlier.quiet and beat.quiet)
     return tuple(found)
