@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from procforge.model.procedure import Check, Figure, Limit, Measure, Ref, Step, Waiver
-from procforge.model.verbs import is_free
+from procforge.model.verbs import is_free, words
 from procforge.quantities import kind_words
 from procforge.resolve.desk import every, first, part
 from procforge.resolve.machine import PRESSURES, torque_of
@@ -176,7 +176,7 @@ class Doings:
         assert isinstance(node, StepNode)
         at = next((m for m in node.modifiers if m.kind in ("at", "from") and m.words), None)
         place = at.words[0] if at and str(at.words[0]) in self.refs.symbols.places else None
-        if is_free(node.verb):
+        if is_free(node.verb) or (node.verb not in words() and not self._known(scene, node.objects)):
             objects: tuple[Ref, ...] = tuple(self._free(scene, item, o) for o in node.objects)
         else:
             objects = self.refs.objects(scene, item, node.objects, place)
@@ -213,6 +213,10 @@ class Doings:
             **fields, id=self.identity(scene, base), where=item.span(source), verb=str(node.verb),
             verb_where=item.span(source, node.verb), objects=objects, text=text,
         )  # fmt: skip
+
+    def _known(self, scene: Scene, objects: tuple[Object, ...]) -> bool:
+        """Whether all are items: under a verb that nobody knows they may be free names."""
+        return all(o.name in scene.bound or o.name in self.refs.symbols.definitions for o in objects)
 
     def _free(self, scene: Scene, item: Item, entry: Object) -> Ref:
         self.refs.used.add(str(entry.name))

@@ -18,6 +18,21 @@ _PLAIN = {
 }  # fmt: skip
 _DECIMAL_COMMA = re.compile(r'(?<![\w.,"-])(\d+),(\d+)(?=\s*[^\s\d,"]|\s*$)')
 LONGEST_WORD = 60
+#: Verbs of two words, which people write without the hyphen (a test holds them against the verb table).
+TWO_WORDS = frozenset(
+    [
+        "carry-out",
+        "gas-test",
+        "leak-test",
+        "let-down",
+        "look-into",
+        "nip-up",
+        "shut-down",
+        "switch-off",
+        "switch-on",
+        "try-start",
+    ]
+)
 _CURLY = re.compile("[“”„‟«»″]")
 
 
@@ -128,6 +143,10 @@ def worded(source: Source, line: int, text: str, error: Exception) -> Finding:
             len(decimal.group()),
             f"write decimals with a point: {decimal.group(1)}.{decimal.group(2)}",
         )
+    two = re.match(r"\s*step\s+(\w+\s+\w+)(?![\w-])", bare)
+    if two and "-".join(two.group(1).split()) in TWO_WORDS:
+        verb = "-".join(two.group(1).split())
+        return finding(f"`{verb}` has a hyphen", two.start(1), len(two.group(1)), f"write `{verb}`")
     names = set(getattr(error, "expected", None) or getattr(error, "allowed", None) or ())
     form = _form(text)
     written = f"write it as: {form}" if form and form != word else ""
