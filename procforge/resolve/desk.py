@@ -85,17 +85,17 @@ class Desk:
         """The variants that `for …` or `only for …` names."""
         if not names:
             return EVERYWHERE
-        models = tuple(str(n) for n in names if n in self.models)
-        services = tuple(str(n) for n in names if n in self.services)
+        meant = [str(n) for n in names]
         for name in names:
             if name not in self.models and name not in self.services:
-                self.unknown(
+                meant += self.unknown(
                     item.span(source, name),
                     "model or service",
                     name,
                     self.models + self.services,
                     "declare it under `models` or `services`",
-                )
+                )[:1]
+        models, services = (tuple(n for n in known if n in meant) for known in (self.models, self.services))
         return Scope.make(models=models, services=services)
 
     def amount(self, source: Source, item: Item, qty: Qty | None, *kinds: str) -> Quantity | None:

@@ -34,7 +34,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     head = head_of(desk, symbols, file, files, machine_names)
     roles = {c.role for c in head["crew"]} | {name for name, _ in head["qualified"]}
     refs = References(desk, symbols, roles, {f.name: f.title for f in head["facts"]})
-    blocks = {str(part(i, 0)): i for i in _all_blocks(file.items)}
+    blocks = {name: i for i in _all_blocks(file.items) if (name := _block_name(i))}
     works = Works(refs, blocks)
     body = works.body(Scene(file.source), file.items)
     if works.cut:
@@ -47,7 +47,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
         **head, equipment=equipment, body=body, partial=_partial(files), doubtful=tuple(sorted(desk.doubtful)), holes=sum(len(f.holes) for f in files) + works.holes + desk.blind, used=tuple(sorted(refs.used)),
         blocks={name: works.cut or name in works.called for name in blocks}, callees=callees, machine_names=machine_names,
     )  # fmt: skip
-    return Outcome(procedure, bundle.findings + tuple(desk.findings))
+    return Outcome(procedure, bundle.findings + tuple(dict.fromkeys(desk.findings)))
 
 
 def resolve_equipment(library: Library, path: Path) -> Outcome[Equipment]:
@@ -92,11 +92,18 @@ def _machine_names(equipment: Equipment) -> tuple[str, ...]:
 def _all_blocks(items: list[Item]) -> list[Item]:
     found = []
     for item in items:
-        if item.form == "block":
+        if item.form == "block" or (isinstance(item.node, Unread) and item.node.opener == "block"):
             found.append(item)
         for arm in item.arms:
             found += _all_blocks(arm.body)
     return found
+
+
+def _block_name(item: Item) -> str:
+    """The name of a block, of one too whose line could not be read."""
+    if isinstance(item.node, Unread):
+        return item.node.words[1] if len(item.node.words) > 1 else ""
+    return str(part(item, 0))
 
 
 def _callees(library: Library, path: Path, chain: tuple[Path, ...], desk: Desk, works: Works) -> dict[str, Procedure]:

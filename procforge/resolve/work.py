@@ -77,6 +77,8 @@ class Works:
 
     def _unread_block(self, scene: Scene, item: Item, node: Unread) -> list[AnyWork]:
         """A line nobody could read, and what stood in the block it opened: ways of a branch, or a sequence."""
+        if item in self.blocks.values():
+            return []  # it is resolved where it is called
         self.refs.used.update(node.words, names_in(scene.source, Item("unread", node, item.line, item.props)))
         hole = self.hole(scene, item, node.words)
         bodies = [self.body(scene, arm.body) for arm in item.arms]
@@ -228,8 +230,10 @@ class Works:
             return [Call.make(**self._common(scene, item), id=self.doings.identity(scene, f"do.{name}"), file=name)]
         block = self.blocks.get(name)
         if block is None:
-            self.desk.unknown(span, "block", name, self.blocks, f"write it: block {name} … end")
-            return []
+            near = self.desk.unknown(span, "block", name, self.blocks, f"write it: block {name} … end")
+            if not near:
+                return []
+            name, block = near[0], self.blocks[near[0]]
         self.called.add(name)
         if name in scene.calls:
             chain = " -> ".join([*scene.calls, name])

@@ -17,6 +17,7 @@ from procforge.rules.common import unread
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     lost = unread(case)
+    demanded = {c for item in case.equipment.items.values() for c in getattr(item, "judged_by", ())}
     given: dict[str, int] = {}
     for number, work in enumerate(case.works):
         if isinstance(work, (Step, Check, Measure)) and work.result:
@@ -28,6 +29,11 @@ def find(case: Case) -> Iterator[Finding]:
                 continue
             if first is None:
                 close = get_close_matches(work.check, given, 1, 0.6)
+                meant = next((w for w in case.works if close and getattr(w, "result", "") == close[0]), None)
+                if isinstance(meant, Check) and _name(work.check) in demanded and meant.name not in demanded:
+                    message = f"this check is called `{meant.name}`; what is read is `{_name(work.check)}`"
+                    yield RULE.finding(meant.where, message, f"did you mean `{_name(work.check)}`?")
+                    continue
                 yield RULE.finding(
                     work.check_where,
                     f"no check gives a result `{_name(work.check)}`",

@@ -18,6 +18,7 @@ from procforge.model.equipment import State, Valve
 from procforge.model.procedure import Hold
 from procforge.model.verbs import words
 from procforge.rules.base import READING, Case, static_rule
+from procforge.rules.common import unread
 from procforge.text import Span
 
 POSITIONS = ("open", "shut", "on", "off")
@@ -78,6 +79,8 @@ def _says(machine: Machine, state: State) -> bool:
 
 def _events(case: Case) -> Iterator[Finding]:
     procedure = case.procedure
+    if not case.equipment.name:
+        return  # without its machine nothing can be known by name
     things = tuple(dict.fromkeys(n for i in case.equipment.items.values() for n in (i.base, i.name)))
     places = (*things, *case.equipment.places)
     undone = [(e, f.where) for f in procedure.facts for e in f.undone_by]
@@ -88,7 +91,7 @@ def _events(case: Case) -> Iterator[Finding]:
         if what not in VERBS_OF and what not in words():
             yield _unknown(_at(where, what), "event", what, (*VERBS_OF, *words()))
     named = {n for w in case.works for n in (getattr(w, "as_name", ""), getattr(w, "name", "")) if n}
-    named |= {f.name for f in procedure.facts}
+    named |= {f.name for f in procedure.facts} | unread(case)
     for rule in procedure.house_rules:
         for word, thing in (rule.first, rule.then):
             if word not in words() and word not in named:
@@ -123,6 +126,7 @@ RULE = static_rule(
     READING,
     "the language reference, grammar/README.md",
     find,
+    waivable=False,
     why="a word that means nothing is a condition that nobody keeps",
     mend="use a word of the list in the language reference",
 )
