@@ -238,6 +238,8 @@ class Assembler:
             return len(line) - len(line.lstrip())
 
         for inner, end in self._ended:
+            if isinstance(inner.node, Unread):
+                continue
             if inner.line > opener.line and indent(end) == indent(opener) < indent(inner):
                 return inner
         return opener
