@@ -11,7 +11,7 @@ from test_trade_facts import JOB, MACHINE
 
 from procforge.resolve.load import Library
 from procforge.stages import check_file
-from tests.mutants import ROOT
+from tests.mutants import ROOT, verdict
 
 
 @dataclass(frozen=True)
@@ -166,3 +166,55 @@ def test_without_a_mistake_nothing_is_found(name: str) -> None:
 def test_each_mistake_by_itself_is_one_finding(name: str, mistake: Mistake) -> None:
     wanted, found = found_in(name, (mistake,))
     assert found == wanted
+
+
+#: Slips of the pen in another procedure, each on one line: what is found is one finding, at that line.
+PEN = (
+    ('for each ring in sleeve-ring, casing-ring', 'for each ring in sleeve-rng, casing-ring'),
+    ('do rebuild-cartridge\n', 'do rebuild-cartrige\n'),
+    ('when disc-look rejected', 'when disc-look rejectd'),
+    ('only for amine\n  step fit rinse-hose', 'only for amines\n  step fit rinse-hose'),
+    ('  before remove guard-screws', '  before remve guard-screws'),
+    ('check impeller-look on impeller by fitter', 'check impeler-look on impeller by fitter'),
+    ('section "Service the cartridge"', 'section Service the cartridge'),
+    ('step remove shaft-sleeve by fitter', 'step remove shaft-sleev by fitter'),
+    ('  step fit impeller by fitter\n', '  step fit impeler by fitter\n'),
+    ('step remove seal-clips by fitter\n  title "Unclip', 'step remov seal-clips by fitter\n  title "Unclip'),
+    ('step tighten spacer-bolts new with', 'step tighten spacer-bolts with'),
+    ('  limit 0 to 0.1 bar(g)', '  limit 0 to 0.1 bar'),
+    ('  limit 0 to 0.1 bar(g)', '  limit 0.1 bar(g)'),
+    ('step try-start motor by fitter', 'step try-start moter by fitter'),
+    ('  accept "No groove that a fingernail catches."', '  accept "No groove that a fingernail catches.'),
+    ('keep as rim-as-found', 'keep rim-as-found'),
+    ('step clean ring with wipes by fitter', 'step clean ring with wips by fitter'),
+    ('meets unit-swing\n  takes 15 min\n  "Draw', 'meets unit-swng\n  takes 15 min\n  "Draw'),
+    ('at most 2 times\n    do move-motor\n    readings face-left "Face reading at the pump hub" at', 'at most two times\n    do move-motor\n    readings face-left "Face reading at the pump hub" at'),
+    ('step return suction-block by operator', 'step return sucton-block by operator'),
+    ('step unlock motor-breaker, suction-block, discharge-block by operator', 'step unlock motor-breaker, suction-block, dischrge-block by operator'),
+    ('step open root-5 by operator', 'step open root5 by operator'),
+    ('step drain casing by operator only for amine', 'step drian casing by operator only for amine'),
+    ('house rule "Face alignment left inside the limit": face-left', 'house rule "Face alignment left inside the limit": face-lft'),
+    ('stop here, call supervisor "A block valve passes, or liquid', 'stop here, call superviser "A block valve passes, or liquid'),
+    ('step mark spacer with paint-pen', 'step mark space with paint-pen'),
+    ('revision ', 'revison '),
+    ('crew ', 'cru '),
+    ('use "circulation-pump.equip"', 'use "circulation-pmp.equip"'),
+    ('before starting\n', 'befor starting\n'),
+    ('step look-into casing with torch by fitter', 'step look-into casing with torch by fitter by operator'),
+    ('otherwise\n    stop here, call supervisor "The hubs are not in line', 'otherwse\n    stop here, call supervisor "The hubs are not in line'),
+    ('yes\n  step nip-up', 'yess\n  step nip-up'),
+    ('block rebuild-cartridge', 'blok rebuild-cartridge'),
+    ('tool torque-wrench "Torque wrench"', 'tol torque-wrench "Torque wrench"'),
+    ('step ease casing-nuts', 'step easy casing-nuts'),
+)  # fmt: skip
+PUMP = ROOT / "procedures" / "pump-seal" / "seal-change.proc"
+
+
+@pytest.mark.parametrize(("right", "wrong"), PEN, ids=[wrong.strip().split("\n")[0] for _, wrong in PEN])
+def test_a_slip_of_the_pen_is_one_finding_at_its_line(right: str, wrong: str) -> None:
+    text = PUMP.read_text(encoding="utf-8")
+    assert text.count(right) == 1
+    faulty = text.replace(right, wrong)
+    both = enumerate(zip(text.split("\n"), faulty.split("\n"), strict=False), 1)
+    line = next(number for number, (a, b) in both if a != b)
+    assert [f.span.line for f in verdict(PUMP, faulty)] == [line]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +36,7 @@ def resolve(library: Library, path: Path, chain: tuple[Path, ...] = ()) -> Outco
     roles = {c.role for c in head["crew"]} | {name for name, _ in head["qualified"]}
     refs = References(desk, symbols, roles, {f.name: f.title for f in head["facts"]})
     blocks = {name: i for i in _all_blocks(file.items) if (name := _block_name(i))}
+    _defined_once(desk, file)
     works = Works(refs, blocks)
     body = works.body(Scene(file.source), file.items)
     if works.cut:
@@ -97,6 +99,29 @@ def _all_blocks(items: list[Item]) -> list[Item]:
         for arm in item.arms:
             found += _all_blocks(arm.body)
     return found
+
+
+def _defined_once(desk: Desk, file: File) -> None:
+    """Blocks, facts, holds: each name is one thing. A hold may stand on several ways, with the same words."""
+    seen: dict[tuple[str, str], Item] = {}
+    for item in _all_items(file.items):
+        if item.form not in ("block", "fact", "hold"):
+            continue
+        word: Any = part(item, 1 if item.form == "hold" else 0)
+        earlier = seen.setdefault((item.form, str(word)), item)
+        if earlier is not item and not (item.form == "hold" and part(earlier, 2) == part(item, 2)):
+            mark = Mark(earlier.span(file.source), "defined first here")
+            message = f"`{word}` is defined twice"
+            desk.fault(
+                "defined-twice", item.span(file.source, word), message, "give the second one a name of its own", (mark,)
+            )
+
+
+def _all_items(items: list[Item]) -> Iterator[Item]:
+    for item in items:
+        yield item
+        for arm in item.arms:
+            yield from _all_items(arm.body)
 
 
 def _block_name(item: Item) -> str:
