@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from procforge.model.procedure import Ref
+from procforge.model.verbs import is_free, row_for, words
 from procforge.resolve.desk import Desk
 from procforge.resolve.symbols import Symbols
 from procforge.syntax.nodes import Item, Object, Word
@@ -94,6 +95,12 @@ class References:
         """The known name that an unknown one is taken for; it is not told as unused."""
         self.used.update(close[:1])
         return close[:1]
+
+    def means(self, verb: str, refs: list[Ref]) -> bool:
+        """Whether the verb is one of the language and acts on the kinds of thing it is written with."""
+        if verb not in words() or is_free(verb):
+            return verb in words()
+        return all(row_for(verb, self.symbols.kind(r.name), r.new) is not None for r in refs)
 
     def tools(self, scene: Scene, item: Item, words: tuple[Word, ...]) -> tuple[Ref, ...]:
         """Tools, supplies, consumables and temporary items after `with`."""

@@ -16,7 +16,6 @@ from procforge.model.procedure import (
     Repeat,
     When,
 )
-from procforge.model.verbs import is_free, row_for, words
 from procforge.resolve.desk import first, part
 from procforge.resolve.meant import names_in
 from procforge.resolve.refs import References, Scene
@@ -46,7 +45,6 @@ class Works:
         self.cut = False
         """Whether the work was too much to read whole."""
         self._outermost: Item | None = None
-        self.verbs = frozenset(words())
 
     def body(self, scene: Scene, items: list[Item]) -> tuple[AnyWork, ...]:
         """A sequence of statements."""
@@ -64,16 +62,11 @@ class Works:
             lost, self.desk.lost = self.desk.lost, outer
             self.results.update(r for m in made if (r := getattr(m, "result", "")))
             found += self.lossy(scene, item, made, lost) if lost else made
-            if isinstance(item.node, Step) and not self._means(item.node, made):
+            if isinstance(item.node, Step) and not self.refs.means(
+                str(item.node.verb), [r for m in made for r in getattr(m, "objects", ())]
+            ):
                 found.append(self.hole(scene, item, self._meant(scene, item)))
         return tuple(found)
-
-    def _means(self, node: Step, made: list[AnyWork]) -> bool:
-        """Whether the verb is one of the language and acts on the kinds of thing it is written with."""
-        if node.verb not in self.verbs or is_free(node.verb):
-            return node.verb in self.verbs
-        kinds = ((self.refs.symbols.kind(r.name), r.new) for m in made for r in getattr(m, "objects", ()))
-        return all(row_for(node.verb, kind, new) is not None for kind, new in kinds)
 
     def _unread_block(self, scene: Scene, item: Item, node: Unread) -> list[AnyWork]:
         """A line nobody could read, and what stood in the block it opened: ways of a branch, or a sequence."""
