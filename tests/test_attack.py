@@ -157,6 +157,16 @@ def test_numbers_of_thousands_of_digits(digits: int) -> None:
     assert answered("step observe p0 by fitter\n", parts(1) + f"  mass 1.{'0' * digits}1 kg\n").case is not None
 
 
+@pytest.mark.parametrize(
+    "line",
+    ["x" * 10_000_000, f'"{"x" * 10_000_000}"', "step " + "a, " * 3_000_000, "#" + "x" * 10_000_000, '"' * 5_000_000],
+)
+def test_lines_of_ten_megabytes(line: str) -> None:
+    checked = answered(f"step observe p0 by fitter\n{line}\nstep observe p0 by fitter\n", parts(1))
+    assert rules(checked) == {"line-too-long": 1}
+    assert len(checked.findings[0].message) < 200
+
+
 def test_blocks_in_blocks() -> None:
     for opening in ("only for a", 'ask "Is it so?"\nyes', "any order", "together", "for each x in p0", "either"):
         deep = "\n".join([opening] * 200 + ["step observe p0 by fitter"] + ["end"] * 200)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from datetime import date
-from difflib import get_close_matches
 from fractions import Fraction
 from itertools import pairwise
 
@@ -19,7 +18,7 @@ from procforge.quantities import Quantity, comparable, read_number
 from procforge.resolve.symbols import DEFINING
 from procforge.rules.base import Case
 from procforge.rules.wording import title
-from procforge.syntax.mistakes import guesses
+from procforge.syntax.mistakes import close, guesses
 from procforge.syntax.order import FIRST
 from procforge.text import Span
 
@@ -125,8 +124,8 @@ def unread_under(case: Case, where: Span, words_: set[str], ends: Iterable[Span]
 
 
 def _opened_as(hole: Hole) -> tuple[str, ...]:
-    first = hole.where.source.line(hole.where.line).split()[:1]
-    return guesses(first[0]) or tuple(get_close_matches(first[0], FIRST, 2, 0.5)) if first else ()
+    first = hole.where.source.line(hole.where.line).split(maxsplit=1)[:1]
+    return guesses(first[0]) or close(first[0], tuple(FIRST), 2, 0.5) if first else ()
 
 
 def given(values: tuple[Valued, ...], variant: Variant) -> bool:

@@ -54,12 +54,12 @@ def keywords() -> dict[str, str]:
 
 
 @lru_cache(maxsize=4000)
-def close(word: str, known: tuple[str, ...], most: int = 3) -> tuple[str, ...]:
+def close(word: str, known: tuple[str, ...], most: int = 3, cutoff: float = 0.6) -> tuple[str, ...]:
     """The known words that a misspelled one may have meant: letters swapped first, then the most alike."""
     if len(word) > LONGEST_WORD:
         return ()
     swapped = [k for k in known if sorted(k) == sorted(word)]
-    return tuple(dict.fromkeys([*swapped, *get_close_matches(word, known, most, 0.6)]))[:most]
+    return tuple(dict.fromkeys([*swapped, *get_close_matches(word, known, most, cutoff)]))[:most]
 
 
 def guesses(word: str) -> tuple[str, ...]:
