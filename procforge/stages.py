@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from procforge.analysis.proof import prove, variants_of
-from procforge.findings import Finding, Severity, in_order
+from procforge.findings import Finding, Mark, Severity, in_order
 from procforge.model.base import Variant
-from procforge.model.procedure import Procedure
+from procforge.model.procedure import Call, Procedure
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import is_procedure, resolve, resolve_equipment
 from procforge.rules.base import Case
+from procforge.rules.registry import BY_NAME
 from procforge.rules.run import run
 
 SUFFIXES = (".proc", ".equip", ".units")
@@ -36,8 +37,10 @@ class Checked:
 
     @property
     def sound(self) -> bool:
-        """Whether the procedure is proved: read whole, decided, no fault."""
-        return self.case is not None and not self.holes and not self.errors and not self.case.proof.not_proved
+        """Whether the procedure is proved: read whole, on some variant, all decided, no fault, its calls proved too."""
+        if self.case is None or self.holes or self.errors or not self.case.variants:
+            return False
+        return not self.case.proof.not_proved and not self.case.proof.unsearched
 
 
 def check_file(library: Library, path: Path, models: Iterable[str] = (), services: Iterable[str] = ()) -> Checked:
@@ -48,8 +51,35 @@ def check_file(library: Library, path: Path, models: Iterable[str] = (), service
         return Checked(path, None, tuple(in_order(list(outcome.findings))), len(file.holes))
     resolved = resolve(library, path)
     case = case_of(resolved.value, models, services)
-    found = [*resolved.findings, *run(case)]
+    found = [*resolved.findings, *run(case), *called(case)]
     return Checked(path, case, tuple(in_order(found)), resolved.value.holes)
+
+
+def called(case: Case, judged: dict[int, Finding | None] | None = None) -> list[Finding]:
+    """A call rests on the proof of what it calls: a finding at each call of a procedure that has errors.
+
+    A called procedure is judged once, on all its variants, whatever the caller was narrowed to; `judged` holds the
+    first error of each, so that many ways to one procedure cost no more than one.
+    """
+    judged = {} if judged is None else judged
+    rule = BY_NAME["called-procedure-faulty"]
+    found = []
+    for name, procedure in case.procedure.callees.items():
+        if id(procedure) not in judged:
+            inner = case_of(procedure)
+            faults = (f for f in (*run(inner), *called(inner, judged)) if f.severity >= Severity.ERROR)
+            judged[id(procedure)] = next(faults, None)
+        fault = judged[id(procedure)]
+        if fault is not None:
+            mend = f"mend it first: procforge check {name}"
+            found += [
+                rule.finding(
+                    work.where, f"`{name}` has errors of its own", mend, marks=(Mark(fault.span, fault.message),)
+                )
+                for work in case.works
+                if isinstance(work, Call) and work.file == name
+            ]
+    return found
 
 
 def case_of(
