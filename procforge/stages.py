@@ -9,7 +9,6 @@ from pathlib import Path
 
 from procforge.analysis.proof import prove, variants_of
 from procforge.findings import Finding, Mark, Severity, in_order
-from procforge.model.base import Variant
 from procforge.model.procedure import Call, Procedure
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import is_procedure, resolve, resolve_equipment
@@ -148,11 +147,3 @@ def source_hash(library: Library, path: Path) -> str:
         digest.update(b"\0")
     text = digest.hexdigest()[:16].upper()
     return " ".join(text[i : i + 4] for i in range(0, 16, 4))
-
-
-def variant_named(procedure: Procedure, model: str = "", service: str = "") -> Variant | None:
-    """The one variant that a model and service name; None where they leave several or none."""
-    fitting = [
-        v for v in variants_of(procedure) if (not model or v.model == model) and (not service or v.service == service)
-    ]
-    return fitting[0] if len(fitting) == 1 else None

@@ -25,8 +25,6 @@ from procforge.model.procedure import (
 )
 from procforge.model.tree import walk
 
-READING_VERBS = frozenset({"prove", "try-start", "leak-test", "gas-test"})
-
 
 class Builder:
     """Lays nodes in written order; `build_program` is the way in."""

@@ -234,5 +234,5 @@ def _cones(
 
 
 def sound(proof: Proof) -> bool:
-    """Whether every need was decided and none fails."""
-    return not proof.faults and not proof.not_proved
+    """Whether some variant was proved, every need decided, and none fails."""
+    return bool(proof.programs) and not (proof.faults or proof.not_proved or proof.unsearched)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from procforge.analysis import tables
 from procforge.analysis.events import VERBS_OF
 from procforge.analysis.states import WORDS
 from procforge.model.verbs import ROWS, Verb
@@ -29,11 +30,6 @@ _ASKED = {
     "mass": "masses", "volume": "volumes", "length": "bores, gaps", "time": "times", "calendar": "`due`",
     "ratio": "passes, tolerances", "temperature": "readings", "angle": "turns",
 }  # fmt: skip
-
-
-def _table(head: list[str], rows: list[list[str]]) -> str:
-    lines = ["| " + " | ".join(head) + " |", "|" + " --- |" * len(head)]
-    return "\n".join([*lines, *("| " + " | ".join(row) + " |" for row in rows)])
 
 
 def _endings(row: Verb) -> str:
@@ -65,7 +61,7 @@ def verb_table() -> str:
         for kind in row.on:
             endings = ", ".join(filter(None, ["`new`" if (row.name, kind) in new else "", _endings(row)])) or "–"
             rows.setdefault((row.name, _prints(row), endings), []).append(_KINDS.get(kind, kind))
-    return _table(
+    return tables.table(
         ["verb", "acts on", "endings", "prints"], [[f"`{n}`", ", ".join(k), e, p] for (n, p, e), k in rows.items()]
     )
 
@@ -76,12 +72,12 @@ def word_table() -> str:
     for word, (state, value) in WORDS.items():
         by_state.setdefault(state, ([], []))[0 if value else 1].append(f"`{word}`")
     rows = [[_OF[state], ", ".join(yes) or "–", ", ".join(no) or "–"] for state, (yes, no) in by_state.items()]
-    return _table(["said of", "words", "words for the opposite"], rows)
+    return tables.table(["said of", "words", "words for the opposite"], rows)
 
 
 def event_table() -> str:
     """Event words and the verbs that make them happen."""
-    return _table(
+    return tables.table(
         ["event", "happens at"], [[f"`{w}`", ", ".join(f"`{v}`" for v in sorted(vs))] for w, vs in VERBS_OF.items()]
     )
 
@@ -92,20 +88,15 @@ def unit_table() -> str:
     for unit, _ in unit_rows():
         symbols.setdefault(unit.kind, []).append(f"`{unit.symbol}`")
     rows = [[kind_words(kind), use, " ".join(symbols[kind])] for kind, use in _ASKED.items()]
-    return _table(["quantity", "used for", "units"], rows)
+    return tables.table(["quantity", "used for", "units"], rows)
 
 
 TABLES = {"verbs": verb_table, "words": word_table, "events": event_table, "units": unit_table}
 
 
 def refreshed(text: str) -> str:
-    """The page with every table between `<!-- NAME -->` and `<!-- /NAME -->` made anew."""
-    for name, make in TABLES.items():
-        begin, end = f"<!-- {name} -->", f"<!-- /{name} -->"
-        if begin in text and end in text:
-            before, rest = text.split(begin, 1)
-            text = f"{before}{begin}\n{make()}\n{end}{rest.split(end, 1)[1]}"
-    return text
+    """The page with its tables made anew."""
+    return tables.refreshed(text, TABLES)
 
 
 if __name__ == "__main__":

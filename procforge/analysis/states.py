@@ -6,7 +6,7 @@ A fact is a string `state name`. A formula is a tuple of alternatives, an altern
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from procforge.analysis.machine import Machine
 from procforge.analysis.select import WHOLE, Act
@@ -184,10 +184,6 @@ def _told_apart(machine: Machine, name: str, _act: Act) -> list[Formula]:
     return [(((fact(state, t), True),), ((fact("marked", t), True),)) for t in machine.twins.get(name, ())]
 
 
-def _checks_of(machine: Machine, name: str) -> tuple[str, ...]:
-    return tuple(getattr(machine.items[name], "judged_by", ()))
-
-
 def _spendable(machine: Machine, name: str) -> bool:
     return bool(getattr(machine.items[name], "single_use", False))
 
@@ -302,8 +298,3 @@ def start_value(machine: Machine, fact_: str) -> bool:
         item = machine.items.get(name)
         return isinstance(item, Valve) and bool(item.isolates) and item.isolates == item.in_service
     return state in ("torqued", "seated", "air-free", "tested", "looked", "fit")
-
-
-def facts_of(formulas: Sequence[Formula]) -> set[str]:
-    """All facts some formulas speak of."""
-    return {f for formula in formulas for way in formula for f, _ in way}

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
 from procforge.analysis.end import COMPARED
 from procforge.analysis.events import VERBS_OF
 from procforge.analysis.select import SELECTORS
@@ -88,7 +91,8 @@ def _effect(effect: Effect) -> str:
     )
 
 
-def _table(head: list[str], rows: list[list[str]]) -> str:
+def table(head: list[str], rows: list[list[str]]) -> str:
+    """A table of Markdown."""
     lines = ["| " + " | ".join(head) + " |", "|" + " --- |" * len(head)]
     return "\n".join(lines + ["| " + " | ".join(row) + " |" for row in rows])
 
@@ -108,28 +112,28 @@ def verb_table() -> str:
                 passed or "–",
             ]
         )
-    return _table(["verb", "acts on", "needs [rule]", "effects", "effects of a pass"], rows)
+    return table(["verb", "acts on", "needs [rule]", "effects", "effects of a pass"], rows)
 
 
 def state_table() -> str:
     """What each state of a need means."""
-    return _table(["state", "holds when"], [[s, MEANS[s]] for s in NEEDS])
+    return table(["state", "holds when"], [[s, MEANS[s]] for s in NEEDS])
 
 
 def whom_table() -> str:
     """What each selector gives."""
-    return _table(["whom", "gives"], [[w, WHOM[w]] for w in SELECTORS])
+    return table(["whom", "gives"], [[w, WHOM[w]] for w in SELECTORS])
 
 
 def word_table() -> str:
     """State words of conditions."""
     rows = [[w, f"`{state}`" if value else f"not `{state}`"] for w, (state, value) in WORDS.items()]
-    return _table(["word", "fact"], rows)
+    return table(["word", "fact"], rows)
 
 
 def event_table() -> str:
     """Event words and the verbs that make them happen."""
-    return _table(["event", "verbs"], [[w, ", ".join(sorted(v))] for w, v in VERBS_OF.items()])
+    return table(["event", "verbs"], [[w, ", ".join(sorted(v))] for w, v in VERBS_OF.items()])
 
 
 def end_table() -> str:
@@ -140,7 +144,7 @@ def end_table() -> str:
     ]
     rows += [["relieved of a stored energy", "spring-left-slack"]]
     rows += [[s, r] for s, r in COMPARED.items()]
-    return _table(["fact", "rule"], rows)
+    return table(["fact", "rule"], rows)
 
 
 TABLES = {
@@ -149,9 +153,9 @@ TABLES = {
 }  # fmt: skip
 
 
-def refreshed(text: str) -> str:
+def refreshed(text: str, tables: Mapping[str, Callable[[], str]] = MappingProxyType(TABLES)) -> str:
     """The text with every table between `<!-- NAME -->` and `<!-- /NAME -->` made anew."""
-    for name, make in TABLES.items():
+    for name, make in tables.items():
         begin, end = f"<!-- {name} -->", f"<!-- /{name} -->"
         if begin in text and end in text:
             before, rest = text.split(begin, 1)

@@ -29,7 +29,6 @@ class Desk:
         """Whether a file that may define anything could not be read."""
         self.lost: list[str] = []
         """What the statement at hand may have meant by names that stand for nothing: it becomes a hole."""
-        self.units_broken = False
         self._compared = 0
 
     # ---- findings ----------------------------------------------------------------------------

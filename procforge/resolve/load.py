@@ -26,7 +26,6 @@ class Library:
     def __init__(self, reader: Reader = read_from_disk) -> None:
         self._reader = reader
         self._parsed: dict[str, Outcome[File]] = {}
-        self.reported: set[str] = set()
         self.called: dict[str, Outcome[Any]] = {}
         """Procedures that others call, by path, as resolved."""
 

@@ -31,8 +31,6 @@ DEFINING = frozenset(
         "consumable",
     ]
 )
-#: Definitions that are not items of the machine.
-APART = frozenset({"hazard", "unit"})
 
 
 @dataclass(slots=True)

@@ -92,7 +92,6 @@ class Rule:
         )
 
 
-CP = "common practice"
 ENERGY, ASSEMBLY, JUDGEMENT, TORQUE, PEOPLE, WORDS, READING = (
     "energy",
     "assembly",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from itertools import pairwise
@@ -109,18 +109,6 @@ def unread(case: Case) -> frozenset[str]:
             found |= {*work.words, *_opened_as(work)}
             found |= {word.partition(" of ")[0] for word in work.words}
     return frozenset(found)
-
-
-def unread_under(case: Case, where: Span, words_: set[str], ends: Iterable[Span] = ()) -> bool:
-    """Whether a line below a place, and above the next of `ends`, may have started with one of the words."""
-    last = min((e.line for e in ends if e.source is where.source and e.line > where.line), default=where.line + 40)
-    return any(
-        isinstance(w, Hole)
-        and w.where.source is where.source
-        and where.line < w.where.line < last
-        and words_ & set(_opened_as(w))
-        for w in case.works
-    )
 
 
 def _opened_as(hole: Hole) -> tuple[str, ...]:

@@ -37,11 +37,6 @@ def is_plural(title: str) -> bool:
     return noun.endswith("s") and not noun.endswith(_SINGULAR)
 
 
-def number_word(count: int) -> str:
-    """`four`; figures above twelve."""
-    return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
-
-
 def joined(parts: Sequence[str], last: str = "and") -> str:
     """`a, b and c`."""
     if len(parts) < 2:

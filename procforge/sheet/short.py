@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Mark, Measure, Repeat, Step, When
-from procforge.sheet.english import is_plural, lower_first, upper_first
+from procforge.sheet.english import lower_first, upper_first
 from procforge.sheet.naming import Names
 from procforge.sheet.sentences import TO_POSITION, position
 
@@ -112,8 +112,3 @@ def _mark(mark: Mark) -> Iterator[str]:
         "may-stop": "May stop here", "handover": "Handover", "wait": "Wait",
     }.get(mark.form, "Note")  # fmt: skip
     yield "Stop"
-
-
-def are(name: str, names: Names) -> str:
-    """`is` or `are` for a thing."""
-    return "are" if names.many(name) or is_plural(names.plain(name, place=False)) else "is"

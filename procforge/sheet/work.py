@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Hole, Mark, Measure, Repeat, Step, When
 from procforge.model.tree import walk
 from procforge.sheet import standing
@@ -50,7 +48,6 @@ class Work:
         self._standing = standing.standings(job) if _stops(job) else {}
         self._rounds: tuple[int, ...] = ()
         self._because: tuple[str, ...] = ()
-        self._loose: Counter[str] = Counter()
 
     # ---- keys and numbers --------------------------------------------------------------------
     def key(self, ident: str) -> str:
