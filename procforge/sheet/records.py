@@ -150,10 +150,8 @@ def _isolators(job: Job, step: Step, key: str) -> tuple[IsolatorRow, ...]:
 
 def _step_blanks(job: Job, step: Step, key: str) -> list[Blank]:
     out: list[Blank] = []
-    gauge = next((g for ref in step.objects if (g := gauge_of(job, step, ref))), "") if step.verb in _INSTRUMENT else ""
-    unit = _gauge_unit(job, gauge)
-    if step.verb == "gas-test" or gauge:
-        name = job.names.title(gauge, tag=True) if gauge else "Gas detector"
+    name, unit = _instrument(job, step)
+    if name:
         out.append(entry(key, "instrument", BlankKind.SERIAL, f"{name}: serial no."))
         out.append(entry(key, "instrument-calibrated", BlankKind.DATE, f"{name}: calibrated until"))
     match step.verb:
@@ -175,11 +173,31 @@ def _step_blanks(job: Job, step: Step, key: str) -> list[Blank]:
             out.append(entry(key, "data", BlankKind.TEXT, "Data"))
         case "mark":
             out.append(entry(key, "mark", BlankKind.TEXT, "Mark used"))
-    if step.verb != "pressurise" and (step.limit is not None or (step.verb in ("prove", "gas-test") and gauge)):
+    if step.verb != "pressurise" and (step.limit is not None or (step.verb in ("prove", "gas-test") and name)):
         out.append(reading(key, "reading", "Reading", step.limit, unit))
     if step.look_up and step.verb not in ("tighten", "retighten"):
         out.append(entry(key, "value", BlankKind.READING, f"{upper_first(step.look_up[0])}, with its unit"))
     return out + _verdict(job, step, key)
+
+
+def _instrument(job: Job, step: Step) -> tuple[str, str]:
+    """What a step is read at, for its serial number, and the unit it reads in; empty where nothing is read.
+
+    The proving gauge is for the proof: its range ends far below a test pressure, and its root may be shut by then. A
+    step that is to be read at it says so (`at`).
+    """
+    if step.verb not in _INSTRUMENT:
+        return "", ""
+    named = step.at.name if step.at is not None and step.at.name in job.machine.items else ""
+    if step.verb == "prove":
+        named = next((g for ref in step.objects if (g := gauge_of(job, step, ref))), "")
+    if named or step.verb == "prove":
+        return (job.names.title(named, tag=True) if named else ""), _gauge_unit(job, named)
+    if step.verb == "gas-test":
+        return (job.names.title(step.tools[0].name, tag=True) if step.tools else "Gas detector"), ""
+    if step.verb == "pressurise" or step.limit is not None or step.at_amount is not None:
+        return "Test gauge", _unit(step)
+    return "", ""
 
 
 def _verdict(job: Job, step: Step | Measure, key: str) -> list[Blank]:
