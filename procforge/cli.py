@@ -263,3 +263,11 @@ def schema(
     if of not in models:
         _wrong(f"no model is called {of}; there is {', '.join(models)}")
     _print(json.dumps(models[of].model_json_schema(), indent=2))
+
+
+@app.command(add_help_option=False, context_settings={"allow_extra_args": True, "ignore_unknown_options": True})
+def reckon(context: typer.Context) -> None:
+    """Work out one number of the trade, without a procedure (`procforge reckon --help` lists them)."""
+    from procforge.reckon.command import application
+
+    application()(context.args, prog_name="procforge reckon")

@@ -25,7 +25,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("model",),
     ("resolve",),
     ("engineering",),
-    ("analysis",),
+    ("analysis", "reckon"),
     ("rules",),
     ("sheet",),
     ("render", "readback"),

@@ -1,0 +1,1 @@
+"""The calculations on their own, without a procedure: options in as text, cited figures out."""
