@@ -48,6 +48,20 @@ step return inlet
 step leak-test vessel
 """
 TWO_MODELS = "models small, large\n"
+TWO_RELIEFS = """\
+isolator duty-block "Valve before the duty relief valve"
+  in service open, isolates when shut
+isolator spare-block "Valve before the spare relief valve"
+  in service shut, isolates when shut
+safety-device duty "Duty relief valve"
+  protects vessel
+  inlet isolated by duty-block
+  held by duty-bolts
+fastener duty-bolts "Bolts of the duty relief valve"
+safety-device spare "Spare relief valve"
+  protects vessel
+  inlet isolated by spare-block
+"""
 
 
 class Case(NamedTuple):
@@ -141,6 +155,24 @@ CASES = [
         "any order", VESSEL,
         job("any order / step isolate inlet / step lock inlet / end", "step vent vessel / step shut vent / step prove vessel", OPEN, BACK),
         {("all", "locked-before-set", "set inlet"): 1},
+    ),
+    Case(
+        "a relief valve exchanged on a live vessel with the spare in service", VESSEL + TWO_RELIEFS,
+        job("step open spare-block / step isolate duty-block / step remove duty-bolts, duty / step fit duty / step tighten duty-bolts",
+            "step return duty-block / step isolate spare-block"), {},
+    ),
+    Case(
+        # open the spare, shut the duty, remove bolts and valve, then shut the spare: 5; its first way out is the vessel isolated
+        "the spare shut off while the duty valve is out", VESSEL + TWO_RELIEFS,
+        job("step open spare-block / step isolate duty-block / step remove duty-bolts, duty / step isolate spare-block",
+            "step fit duty / step tighten duty-bolts / step return duty-block"),
+        {("all", "relief-valve-out", "in duty and not set duty-block or set inlet"): 5},
+    ),
+    Case(
+        # the bolts of the duty valve hold it: eased with the spare still shut off, 1
+        "the bolts of the only relief valve in service eased", VESSEL + TWO_RELIEFS,
+        job("step ease duty-bolts / step tighten duty-bolts"),
+        {("all", "relief-valve-out", "in spare and not set spare-block or set inlet"): 1},
     ),
     Case(
         # no stop after the rejection: remove, check, outcome, fit

@@ -98,13 +98,18 @@ def _guarded(machine: Machine, act: Act) -> tuple[str, ...]:
 
 
 def _protected(machine: Machine, act: Act) -> tuple[str, ...]:
-    """Spaces that lose their protection when this device comes out or its inlet valve is set."""
-    found = list(_attribute(machine, act.name, "protects"))
-    for part in _solids_at(machine, act.name):
-        found += _attribute(machine, part, "protects")
-    for device in machine.inlets.get(act.name, ()):
-        found += _attribute(machine, device, "protects")
-    return _once(found)
+    """Spaces that lose a protection when this device comes out or its inlet valve is set."""
+    item = machine.items.get(act.name)
+    if isinstance(item, Solid) and item.gags:
+        return ()
+    return _once([s for d in loses_protection(machine, act.name) for s in _attribute(machine, d, "protects")])
+
+
+def loses_protection(machine: Machine, name: str) -> tuple[str, ...]:
+    """The safety devices that this item is, holds, seals, gags or isolates the inlet of."""
+    item = machine.items.get(name)
+    gagged = (item.gags,) if isinstance(item, Solid) and item.gags in machine.items else ()
+    return _once([*_solids_at(machine, name), *machine.inlets.get(name, ()), *gagged])
 
 
 def _gagged_over(machine: Machine, act: Act) -> tuple[str, ...]:

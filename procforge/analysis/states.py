@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from procforge.analysis.machine import Machine
-from procforge.analysis.select import WHOLE, Act
+from procforge.analysis.select import WHOLE, Act, loses_protection
 from procforge.model.equipment import Scheme, State, Valve
 
 Literal = tuple[str, bool]
@@ -117,17 +117,30 @@ def _vents(want_open: bool) -> Callable[[Machine, str, Act], list[Formula]]:
     return made
 
 
-def _protected(machine: Machine, space: str, _act: Act) -> list[Formula]:
-    """One safety device of the space in service: in, its inlet open, no gag in."""
+def _protecting(machine: Machine, space: str, but: tuple[str, ...] = ()) -> list[tuple[Literal, ...]]:
+    """The ways a space can be protected: one safety device in, its inlet open, no gag in; `but` are left aside."""
     ways = []
     for device in machine.protecting.get(space, ()):
+        if device in but:
+            continue
         way: list[Literal] = [(fact("in", device), True)]
         way += [(fact("set", v), False) for v in machine.solids[device].inlet_isolated if v in machine.items]
         way += [(fact("in", g), False) for g in machine.gags.get(device, ())]
         ways.append(tuple(way))
+    return ways
+
+
+def _protected(machine: Machine, space: str, _act: Act) -> list[Formula]:
+    ways = _protecting(machine, space)
     if len(ways) == 1:
         return [one(*literal) for literal in ways[0]]
     return [tuple(ways)] if ways else []
+
+
+def _covered(machine: Machine, space: str, act: Act) -> list[Formula]:
+    """The space isolated, or protected by a safety device other than those this object puts out of service."""
+    others = tuple(_protecting(machine, space, loses_protection(machine, act.name)))
+    return [(*formula, *others) for formula in _isolated(machine, space, act)]
 
 
 def _roots_shut(machine: Machine, space: str, _act: Act) -> list[Formula]:
@@ -274,7 +287,7 @@ NEEDS: dict[str, Callable[[Machine, str, Act], list[Formula]]] = {
     "closed": _closed, "torqued-up": _torqued_up, "vents-shut": _vents(False), "vents-open": _vents(True),
     "supplies-off": lambda m, n, a: [one(fact("connected", s), False) for s, i in m.supplies.items() if n in i.feeds],
     "unpressured": _plain("pressured", False), "pressured-for-test": _pressured_for_test,
-    "protected": _protected, "roots-shut": _roots_shut, "root-open": _root_open,
+    "protected": _protected, "covered": _covered, "roots-shut": _roots_shut, "root-open": _root_open,
     "guards-on": lambda m, n, a: [one(fact("in", g)) for g in m.guarding.get(n, ())],
     "stopped-first": lambda m, n, a: [one("stopped")],
     "out-again": _plain("in", False), "in": _plain("in"), "all-in": _present,

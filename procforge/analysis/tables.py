@@ -66,6 +66,7 @@ MEANS: dict[str, str] = {
     "supplies-off": "no supply of the space `connected`", "unpressured": "not `pressured it`",
     "pressured-for-test": "`pressured it`; nothing if the step names a supply; for a space `tested in service` also one of its blocks not `set` (nothing if it has none)",
     "protected": "one safety device of the space `in`, its inlet valves not `set`, its gags not `in` (nothing if it has none)",
+    "covered": "`isolated`, or `protected` by a safety device other than those the object is, holds, seals, gags or isolates the inlet of",
     "roots-shut": "the root of each gauge with a `not above` limit shut", "root-open": "the root of the gauge open",
     "guards-on": "every guard of the motion `in`", "stopped-first": "`stopped`",
     "out-again": "not `in it`", "in": "`in it`", "all-in": "`in it`; a fastener: not `off it`; a seal: `seated it`",

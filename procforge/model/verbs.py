@@ -86,7 +86,7 @@ OPENS = """
     opened-before-isolated: isolated of bounds; opened-before-locked: locked-off of bounds;
     opened-before-relieved: relieved of bounds; opened-before-proved: proved of bounds;
     opened-with-gas: gas-free of bounds; opened-before-witnessed: witnessed of bounds;
-    relief-valve-out: isolated of protected;
+    relief-valve-out: covered of protected;
     spring-not-relieved: made-safe of held-back;
 """
 #: Hands near a motion.
@@ -118,7 +118,7 @@ ROWS: tuple[Verb, ...] = (
     # ---- isolating -----------------------------------------------------------------------------
     _row(
         "isolate", VALVES, "{set} {it}.",
-        needs="isolated-before-shut-down: stopped-first of fed-motions; relief-valve-out: isolated of protected",
+        needs="isolated-before-shut-down: stopped-first of fed-motions; relief-valve-out: covered of protected",
         effects="set; no relieved of fed; no proved of fed",
     ),
     _row(
@@ -259,7 +259,7 @@ ROWS: tuple[Verb, ...] = (
             no-last-look: looked; goes-in-too-early: goes-in; fasteners-still-on: off of fasteners;
             not-out-yet: out of unit;""" + NEAR,
         effects="in; fit; no spent; all-in of inner; no spent of inner; " + CLOSED),
-    _row("fit", "temporary", "Fit {it}.", needs="not-in-that-state: out; relief-valve-out: isolated of gagged-over; goes-in-too-early: goes-in",
+    _row("fit", "temporary", "Fit {it}.", needs="not-in-that-state: out; relief-valve-out: covered of gagged-over; goes-in-too-early: goes-in",
         effects="in; no relieved of fed; no proved of fed; relieved of blocked; no area-clear"),
     _row("fit", "fastener", "Fit {it} hand-tight.",
         needs="not-in-that-state: off; goes-in-too-early: goes-in; part-not-in-place: all-in of held; spent-part-refitted: unspent; never-judged: fit;" + NEAR,

@@ -214,7 +214,7 @@ class Reader:
             if self.lent and rule in NOT_WHILE_LENT:
                 continue
             for entity in self.world.select(whom, it, step):
-                found += [(rule, f) for f in asks(self.world, state, entity, step)]
+                found += [(rule, f) for f in asks(self.world, state, entity, step, it)]
         return list(dict.fromkeys(found))
 
     def effects(self, effects: tuple[Effect, ...], it: str, step: Step | None) -> list[tuple[str, bool]]:

@@ -111,19 +111,27 @@ def torqued_up(world: World, space: str) -> list[Formula]:
     ]
 
 
-def protected(world: World, space: str) -> list[Formula]:
-    """One safety device in, its inlet valves not set, its gags not in."""
+def protections(world: World, space: str, without: list[str]) -> list[tuple[Literal, ...]]:
+    """One safety device in, its inlet valves not set, its gags not in; each device a way, but for some."""
     ways: list[tuple[Literal, ...]] = []
     for device in world.safety(space):
+        if device in without:
+            continue
         literals: list[Literal] = [(fact("in", device), True)]
         literals += [(fact("set", v), False) for v in world.here(world.items[device].inlet_isolated)]
         literals += [(fact("in", g), False) for g in world.those(("temporary",), "gags", device)]
         ways.append(tuple(literals))
+    return ways
+
+
+def protected(world: World, space: str) -> list[Formula]:
+    """One of the devices protects the space."""
+    ways = protections(world, space, [])
     return both(list(ways[0])) if len(ways) == 1 else [tuple(ways)] if ways else []
 
 
-def asks(world: World, state: str, it: str, step: Step | None = None) -> list[Formula]:
-    """The formulas a state asks of an entity."""
+def asks(world: World, state: str, it: str, step: Step | None = None, doer: str = "") -> list[Formula]:
+    """The formulas a state asks of an entity; `doer` is the object of the step."""
     item: Any = world.items.get(it)
     kind = world.kind(it)
     match state:
@@ -188,6 +196,9 @@ def asks(world: World, state: str, it: str, step: Step | None = None) -> list[Fo
             return [(((fact("pressured", it), True),), *feeding)] if feeding else []
         case "protected":
             return protected(world, it)
+        case "covered":
+            others = protections(world, it, world.unprotecting(doer))
+            return [(*formula, *others) for formula in fed(world, it, "set")]
         case "roots-shut":
             roots = world.here(world.items[g].root for g in world.tender_gauges(it))
             return both([shut(world, r) for r in roots])

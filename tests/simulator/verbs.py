@@ -57,7 +57,7 @@ OPENS = _needs(
     "proved of bounds: opened-before-proved",
     "gas-free of bounds: opened-with-gas",
     "witnessed of bounds: opened-before-witnessed",
-    "isolated of protected: relief-valve-out",
+    "covered of protected: relief-valve-out",
     "made-safe of held-back: spring-not-relieved",
     "made-safe of near: motion-not-made-safe",
 )
@@ -108,7 +108,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
     ))],
     "clear": [(("free",), Row(effects=_effects("area-clear of machine")))],
     "isolate": [(VALVE, Row(
-        _needs("stopped-first of fed-motions: isolated-before-shut-down", "isolated of protected: relief-valve-out"),
+        _needs("stopped-first of fed-motions: isolated-before-shut-down", "covered of protected: relief-valve-out"),
         _effects("set", "no relieved of fed", "no proved of fed"),
     ))],
     "return": [(VALVE, Row(
@@ -249,7 +249,7 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
             _effects("seated"),
         )),
         (("temporary",), Row(
-            _needs("out: not-in-that-state", "isolated of gagged-over: relief-valve-out", "goes-in: goes-in-too-early"),
+            _needs("out: not-in-that-state", "covered of gagged-over: relief-valve-out", "goes-in: goes-in-too-early"),
             _effects("in", "no relieved of fed", "no proved of fed", "relieved of blocked", "no area-clear of machine"),
         )),
         (("fastener",), Row(

@@ -264,6 +264,11 @@ class World:
         devices += self.those(("safety-device",), "inlet_isolated", it)
         return self.here(s for d in devices for s in self.items[d].protects)
 
+    def unprotecting(self, it: str) -> list[str]:
+        """The safety devices that an item is, holds, seals, isolates the inlet of or gags."""
+        gagged = self.here([getattr(self.items[it], "gags", "")])
+        return [*self.carried(it), *self.those(("safety-device",), "inlet_isolated", it), *gagged]
+
     def whom_gagged_over(self, it: str, _: Any) -> list[str]:
         return self.here(s for d in self.here([self.items[it].gags]) for s in self.items[d].protects)
 
