@@ -171,12 +171,15 @@ from procforge.rules.reading import (
     wrong_quantity,
 )
 from procforge.rules.torque import (
+    bolt_not_in_tables,
     passes_not_rising,
     pattern_differs,
+    torque_above_proof,
     torque_differs,
     torque_missing,
     wrench_not_named,
     wrench_out_of_range,
+    wrench_too_coarse,
 )
 from procforge.rules.words import (
     sentence_too_long,
@@ -294,12 +297,15 @@ RULES: tuple[Rule, ...] = (
     result_never_read.RULE,
     result_read_twice.RULE,
     # torque
+    bolt_not_in_tables.RULE,
     passes_not_rising.RULE,
     pattern_differs.RULE,
+    torque_above_proof.RULE,
     torque_differs.RULE,
     torque_missing.RULE,
     wrench_not_named.RULE,
     wrench_out_of_range.RULE,
+    wrench_too_coarse.RULE,
     # people
     approval_missing.RULE,
     crew_missing.RULE,
