@@ -26,7 +26,8 @@ def rule_at_end(machine: Machine, fact_: str) -> str:
     if state == "set":
         return "isolation-left-set" if kind == "isolator" else "vent-left-open"
     if state == "relieved":
-        return "spring-left-slack" if kind == "stored-energy" else ""
+        kept = kind == "stored-energy" or getattr(machine.items.get(name), "precharged", False)
+        return "spring-left-slack" if kept else ""
     if state == "spent" and kind != "seal":
         return "spent-part-refitted"
     if state == "air-free" and not machine.flammable(name):

@@ -197,7 +197,7 @@ class Machine:
     @cached_property
     def holding_back(self) -> Index:
         """Stored energy to the parts that hold it back."""
-        return _turned({n: getattr(i, "holds_back", ()) for n, i in self.items.items()})
+        return _turned({n: getattr(i, "holds_back", ()) for n, i in self.items.items() if not isinstance(i, Energy)})
 
     @cached_property
     def units(self) -> dict[str, str]:

@@ -159,9 +159,11 @@ def _root_open(machine: Machine, name: str, _act: Act) -> list[Formula]:
 
 
 def _pressured_for_test(machine: Machine, space: str, act: Act) -> list[Formula]:
-    """Test pressure on; a space that is tested in service may have a feed open instead."""
+    """Test pressure on, or its charge; a space that is tested in service may have a feed open instead."""
     if act.supplies:
         return []
+    if machine.energies[space].precharged:
+        return [(((fact("pressured", space), True),), ((fact("relieved", space), False),))]
     if not machine.energies[space].tested_in_service:
         return [one(fact("pressured", space))]
     blocks = [b for feed in machine.feeds[space] for s in feed for b in s.blocks]

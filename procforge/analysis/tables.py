@@ -20,7 +20,7 @@ WHOM: dict[str, str] = {
     "boundary": "the parts (not temporary items) that close the space",
     "near": "the motions the object, or a part it holds or seals, is `near`",
     "guarded": "the motions a guard `guards` or is `near`",
-    "held-back": "the stored energies the object, or a part it holds or seals, `holds back`",
+    "held-back": "the stored energies the object (a part, a space), or a part it holds or seals, `holds back`",
     "holding-back": "the items that hold the stored energy back",
     "fed": "the energies whose isolation the device is part of (as block, bleed or spade); a supply: the spaces it feeds",
     "fed-spaces": "of these, the pressure spaces",
@@ -64,7 +64,7 @@ MEANS: dict[str, str] = {
     "torqued-up": "the fasteners of each boundary part `torqued`, or a blind for it `in`",
     "vents-shut": "every vent of the space shut", "vents-open": "a vent of the space open",
     "supplies-off": "no supply of the space `connected`", "unpressured": "not `pressured it`",
-    "pressured-for-test": "`pressured it`; nothing if the step names a supply; for a space `tested in service` also one of its blocks not `set` (nothing if it has none)",
+    "pressured-for-test": "`pressured it`; nothing if the step names a supply; for a space `tested in service` also one of its blocks not `set` (nothing if it has none); for one that is `pre-charged` also not `relieved it`",
     "protected": "one safety device of the space `in`, its inlet valves not `set`, its gags not `in` (nothing if it has none)",
     "covered": "`isolated`, or `protected` by a safety device other than those the object is, holds, seals, gags or isolates the inlet of",
     "roots-shut": "the root of each gauge with a `not above` limit shut", "root-open": "the root of the gauge open",
@@ -143,7 +143,7 @@ def end_table() -> str:
         ["in", "left-out (guard: guard-left-off; temporary: temporary-left-in)"],
         ["set", "isolation-left-set (a valve: vent-left-open)"],
     ]
-    rows += [["relieved of a stored energy", "spring-left-slack"]]
+    rows += [["relieved of a stored energy, or of a space that is `pre-charged`", "spring-left-slack"]]
     rows += [[s, r] for s, r in COMPARED.items()]
     return table(["fact", "rule"], rows)
 

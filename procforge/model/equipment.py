@@ -60,6 +60,8 @@ class Energy(Thing):
     gauges: tuple[Valued, ...] = ()
     ungassed: str = ""
     tested_in_service: bool = False
+    holds_back: tuple[str, ...] = ()
+    precharged: bool = False
     # motions and stored energy
     driver: str = ""
     proved_by: str = ""

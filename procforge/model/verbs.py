@@ -94,6 +94,17 @@ NEAR = "motion-not-made-safe: made-safe of near;"
 OPENED = "no air-free of bounds; no tested of bounds; no area-clear;"
 CLOSED = "no proved of bounds-that-refill; no area-clear;"
 
+#: What must hold before a space is let down; what its pressure holds up must not fall or spring.
+LETS_DOWN = (
+    "vented-while-fed: isolated; relieved-before-locked: locked-off; spring-not-relieved: made-safe of held-back"
+)
+
+#: What must hold before anything is put on a space through a supply.
+UNDER_PRESSURE = """
+    pressurised-while-open: closed; pressurised-untorqued: torqued-up;
+    pressurised-with-vent-open: vents-shut; supply-not-connected: supplied of supply;
+"""
+
 #: What must hold before a feed is opened again.
 RETURNS = """
     returned-while-locked: unlocked of it;
@@ -141,12 +152,12 @@ ROWS: tuple[Verb, ...] = (
     # ---- pressure ------------------------------------------------------------------------------
     _row(
         "vent", "pressure-space", "Vent {it}{to}.",
-        needs="vented-while-fed: isolated; relieved-before-locked: locked-off",
+        needs=LETS_DOWN,
         effects="vents-open; relieved",
     ),
     _row(
         "drain", "pressure-space", "Drain {it}{to}.",
-        needs="vented-while-fed: isolated; relieved-before-locked: locked-off",
+        needs=LETS_DOWN,
         effects="vents-open; relieved",
     ),
     _row(
@@ -163,16 +174,12 @@ ROWS: tuple[Verb, ...] = (
     _row("gas-test", "pressure-space", "Test {it} for gas.", reads=True),
     _row(
         "pressurise", "pressure-space", "Pressurise {it}.",
-        needs="""pressurised-while-open: closed; pressurised-untorqued: torqued-up;
-            pressurised-with-vent-open: vents-shut; supply-not-connected: supplied of supply;
-            gauge-over-range: roots-shut of reached""",
+        needs=UNDER_PRESSURE + "gauge-over-range: roots-shut of reached",
         effects="pressured of reached; no relieved of reached; no proved of reached; no area-clear",
     ),
     _row(
         "leak-test", "pressure-space", "Leak-test {it}.",
-        needs="""pressurised-while-open: closed; pressurised-untorqued: torqued-up;
-            pressurised-with-vent-open: vents-shut; supply-not-connected: supplied of supply;
-            tested-without-pressure: pressured-for-test; gauge-over-range: roots-shut of reached""",
+        needs=UNDER_PRESSURE + "tested-without-pressure: pressured-for-test; gauge-over-range: roots-shut of reached",
         effects="pressured of reached-by-supply; no relieved of reached-by-supply; no proved of reached-by-supply",
         passed="tested", reads=True,
     ),
@@ -195,6 +202,10 @@ ROWS: tuple[Verb, ...] = (
     ),
     _row("tension", "stored-energy", "Tension {it}.", needs="spring-loaded-while-open: all-in of holding-back", effects="no relieved; no proved"),
     _row("charge", "stored-energy", "Charge {it}.", needs="spring-loaded-while-open: all-in of holding-back", effects="no relieved; no proved"),
+    _row(
+        "charge", "pressure-space", "Charge {it}.", needs=UNDER_PRESSURE + "gauge-over-range: roots-shut of reached",
+        effects="no relieved of reached; no proved of reached; no area-clear",
+    ),
     # ---- taking apart --------------------------------------------------------------------------
     _row(
         "ease", "fastener", "Ease {it}{turn}.",

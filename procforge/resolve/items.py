@@ -87,6 +87,8 @@ def _energy(names: Names, values: Values) -> dict[str, Any]:
         "gauges": _gauges(names, values),
         "ungassed": values.text("opening_ungassed"),
         "tested_in_service": values.has("tested_in_service"),
+        "holds_back": names.all("holds_back"),
+        "precharged": values.has("pre_charged"),
         "driver": values.text("driven_by"),
         "proved_by": proved_by,
         "turned_by": turned,

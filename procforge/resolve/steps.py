@@ -181,9 +181,12 @@ class Doings:
         else:
             objects = self.refs.objects(scene, item, node.objects, place)
         fields = self.modifiers(scene, item, node.modifiers) | self.lines(scene, item)
-        if node.verb == "prove" and any(self.refs.symbols.kind(o.name) == "pressure-space" for o in objects):
+        of_spaces = node.verb in ("prove", "charge") and any(
+            self.refs.symbols.kind(o.name) == "pressure-space" for o in objects
+        )
+        if node.verb == "prove" and of_spaces:
             self._is_pressure(fields.get("limit"))
-        kinds = PRESSURES if node.verb == "pressurise" else ()
+        kinds = PRESSURES if node.verb == "pressurise" or (node.verb == "charge" and of_spaces) else ()
         for mod in node.modifiers:
             if mod.kind in ("at", "from") and mod.words:
                 fields["at"] = self._at(scene, item, mod.words[0])

@@ -32,7 +32,7 @@ def step_notes(job: Job, step: Step) -> tuple[Prose, ...]:
             out += _way_up(job, step, ref)
         if step.verb in ("renew", "exchange", "fit") and item is not None and (step.verb != "fit" or ref.new):
             out += [f"Stock no. {stock}." for stock in (pick(item.stock, job.variant),) if stock]
-        if step.verb in ("prove", "pressurise", "leak-test"):
+        if step.verb in ("prove", "pressurise", "charge", "leak-test"):
             out += _root(job, step, ref)
     return tuple(dict.fromkeys(out))
 

@@ -34,7 +34,7 @@ from procforge.sheet.torque import torque_record
 
 #: Verbs that are proofs: who did them signs at once.
 SIGNED = frozenset({"prove", "try-start", "gas-test", "leak-test", "tighten", "retighten"})
-_INSTRUMENT = frozenset({"prove", "gas-test", "pressurise", "leak-test"})
+_INSTRUMENT = frozenset({"prove", "gas-test", "pressurise", "charge", "leak-test"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +157,7 @@ def _step_blanks(job: Job, step: Step, key: str) -> list[Blank]:
     match step.verb:
         case "notify":
             out.append(entry(key, "time", BlankKind.TIME, "Time told"))
-        case "pressurise":
+        case "pressurise" | "charge" if name or unit:
             out.append(reading(key, "reading", "Pressure reached", step.limit, unit or _unit(step)))
         case "leak-test" if step.limit is None:
             if step.at_amount is not None or step.tools:
@@ -173,7 +173,9 @@ def _step_blanks(job: Job, step: Step, key: str) -> list[Blank]:
             out.append(entry(key, "data", BlankKind.TEXT, "Data"))
         case "mark":
             out.append(entry(key, "mark", BlankKind.TEXT, "Mark used"))
-    if step.verb != "pressurise" and (step.limit is not None or (step.verb in ("prove", "gas-test") and name)):
+    if step.verb not in ("pressurise", "charge") and (
+        step.limit is not None or (step.verb in ("prove", "gas-test") and name)
+    ):
         out.append(reading(key, "reading", "Reading", step.limit, unit))
     if step.look_up and step.verb not in ("tighten", "retighten"):
         out.append(entry(key, "value", BlankKind.READING, f"{upper_first(step.look_up[0])}, with its unit"))
@@ -195,7 +197,7 @@ def _instrument(job: Job, step: Step) -> tuple[str, str]:
         return (job.names.title(named, tag=True) if named else ""), _gauge_unit(job, named)
     if step.verb == "gas-test":
         return (job.names.title(step.tools[0].name, tag=True) if step.tools else "Gas detector"), ""
-    if step.verb == "pressurise" or step.limit is not None or step.at_amount is not None:
+    if step.verb in ("pressurise", "charge") or step.limit is not None or step.at_amount is not None:
         return "Test gauge", _unit(step)
     return "", ""
 

@@ -30,6 +30,7 @@ FORMS: dict[str, str] = {
     "reaccumulates": "reaccumulates",
     "proof_good": "proof good for TIME",
     "tested_in_service": "tested in service",
+    "pre_charged": "pre-charged",
     "driven_by": "driven by DRIVER[, isolated by SCHEME][, proved by WAY]",
     "also_turned": "also turned by SPACE, …",
     "proved_by": "proved by WAY",

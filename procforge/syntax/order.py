@@ -15,7 +15,7 @@ def _under(table: dict[str, str]) -> dict[str, frozenset[str]]:
 #: A property line and the heads it may stand under (a definition goes by its kind, a statement by its form).
 PROPERTIES: dict[str, frozenset[str]] = _under(
     {
-        "holds test_limit volume vented_by proved_at opening_ungassed tested_in_service": "pressure-space",
+        "holds test_limit volume vented_by proved_at opening_ungassed tested_in_service pre_charged": "pressure-space",
         "pressure": "pressure-space supply",
         "isolated_by not_isolated_by opening_witnessed reaccumulates proof_good": _ENERGY,
         "proved_by blocked_by": "motion stored-energy",
@@ -26,7 +26,8 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
         "behind": "gauge",
         "at_places": f"{_SOLID} fastener seal gauge valve isolator",
         "closes sealed_by": _SOLID,
-        "held_by near holds_back over under": f"{_SOLID} fastener seal",
+        "held_by near over under": f"{_SOLID} fastener seal",
+        "holds_back": f"{_SOLID} fastener seal pressure-space",
         "guards": "guard",
         "mass": f"{_SOLID} fastener",
         "looks_like": "part seal safety-device",
@@ -66,7 +67,7 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
 #: Property lines that say one thing: a second one under the same head would say another.
 ONCE = frozenset(
     {
-        "opening_witnessed", "opening_ungassed", "reaccumulates", "proof_good", "tested_in_service", "driven_by",
+        "opening_witnessed", "opening_ungassed", "reaccumulates", "proof_good", "tested_in_service", "pre_charged", "driven_by",
         "proved_by", "in_service", "range", "behind", "calibrated", "way_up", "interchangeable", "single_use", "bolts",
         "pattern", "passes", "lubricant", "hand_tight", "retighten", "gags", "through", "up_to", "model", "service",
         "serial", "severity", "harm_where", "only_for", "takes", "limit", "title", "expect", "sees", "criterion",
@@ -160,6 +161,7 @@ ALONE = frozenset(
         "together",
         "interchangeable",
         "reaccumulates",
+        "pre-charged",
         "single-use",
         "hand-tight",
     }

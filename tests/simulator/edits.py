@@ -16,7 +16,7 @@ PAIRS: dict[str, tuple[str, ...]] = {
     "purge": ("pressure-space",), "prove": ("pressure-space", "motion", "stored-energy"), "gas-test": ("pressure-space",),
     "pressurise": ("pressure-space",), "leak-test": ("pressure-space",), "let-down": ("pressure-space",),
     "connect": ("supply",), "disconnect": ("supply",), "look-into": ("pressure-space",), "try-start": ("driver", "motion"),
-    "relieve": ("stored-energy",), "tension": ("stored-energy",), "charge": ("stored-energy",), "ease": ("fastener",),
+    "relieve": ("stored-energy",), "tension": ("stored-energy",), "charge": ("stored-energy", "pressure-space"), "ease": ("fastener",),
     "nip-up": ("fastener",), "remove": ("fastener", "part", "guard", "seal", "temporary", "safety-device"),
     "mark": ("part", "seal", "fastener"), "clean": ("part",), "lift": ("part",), "align": ("part",),
     "rebuild": ("part",), "renew": ("part", "fastener", "seal"), "exchange": ("part", "safety-device"),
@@ -107,7 +107,9 @@ class Editor:
                 supplies = self.machine.names.get("supply", [])
                 tail = (
                     f" with {self.chance.choice(supplies)}"
-                    if supplies and verb in ("pressurise", "leak-test", "let-down") and self.chance.random() < 0.5
+                    if supplies
+                    and verb in ("pressurise", "charge", "leak-test", "let-down")
+                    and self.chance.random() < 0.5
                     else ""
                 )
                 if self.machine.scopes and self.chance.random() < 0.15:

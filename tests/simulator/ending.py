@@ -37,7 +37,7 @@ def ending(world: World, touched: set[str], start: dict[str, bool]) -> list[tupl
 def end_rule(world: World, word: str, name: str) -> str:
     """The rule under which the end compares a fact; empty where it compares none."""
     kind = world.kind(name)
-    if word == "relieved" and kind != STORED:
+    if word == "relieved" and kind != STORED and not (kind == SPACE and world.items[name].precharged):
         return ""
     if word == "air-free" and (kind != SPACE or "flammable" not in world.fluid(name)):
         return ""

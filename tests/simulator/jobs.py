@@ -41,12 +41,13 @@ class Job:
             if self.machine.pin:
                 body.append(step("fit pin"))
             body += self.tried()
+        slack = [step("relieve spring")] if self.machine.spring else []
+        slack += [step("prove spring")] if self.machine.spring_proved else []
+        held = any(r.upholds for r in rooms)
+        body += slack if held else []
         for room in rooms:
             body += self.relieve(room)
-        if self.machine.spring:
-            body.append(step("relieve spring"))
-            if self.machine.spring_proved:
-                body.append(step("prove spring"))
+        body += [] if held else slack
         guard_off = self.machine.guard and self.maybe(0.5)
         screws = "guard-screws" in self.machine.names.get("fastener", [])
         if guard_off:
@@ -233,9 +234,12 @@ class Job:
     # ---- testing and returning ---------------------------------------------------------------
     def test(self, room: Room) -> list[Item]:
         """Leak-tested through the supply, or nothing where it is tested in service."""
+        tender = [step(f"shut {room.root}")] if room.tender and room.root else []
+        if room.charged:
+            filled = [step(f"connect {room.supply}"), step(f"charge {room.name} with {room.supply}")]
+            return [*tender, *filled, step(f"leak-test {room.name}"), step(f"disconnect {room.supply}")]
         if room.in_service and not (room.supply and self.maybe(0.4)):
             return []
-        tender = [step(f"shut {room.root}")] if room.tender and room.root else []
         test: list[Item] = [
             step(f"connect {room.supply}"), step(f"pressurise {room.name} with {room.supply}"),
             step(f"leak-test {room.name}{self.chance.choice(['', f' with {room.supply}'])}"),

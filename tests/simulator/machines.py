@@ -37,6 +37,8 @@ class Room:
     witnessed: bool = False
     refills: bool = False
     in_service: bool = False
+    charged: bool = False
+    upholds: bool = False
     supply: str = ""
     relief: str = ""
     stacks: list[list[Layer]] = field(default_factory=list)
@@ -160,8 +162,10 @@ class Maker:
             behind = f"behind {room.root}{', not above 1 bar(g)' if room.tender else ''}" if room.root else ""
             self.define("gauge", room.gauge, "0 bar(g) to 1 bar(g), class 1.0", behind)
             props.append(f"proved at {room.gauge}")
+        room.charged, room.upholds = maybe(0.12), machine.spring and maybe(0.2)
+        props += ["pre-charged" if room.charged else "", "holds back spring" if room.upholds else ""]
         self.define("pressure-space", room.name, *props)
-        if not room.in_service or maybe(0.3):
+        if not room.in_service or room.charged or maybe(0.3):
             room.supply = f"{room.name}-supply"
             both = f"feeds {room.name}" + (f", {machine.rooms[0].name}" if n and maybe(0.3) else "")
             through = (

@@ -187,6 +187,8 @@ def asks(world: World, state: str, it: str, step: Step | None = None, doer: str 
         case "pressured-for-test":
             if world.select("supply", it, step):
                 return []
+            if item.precharged:
+                return [(((fact("pressured", it), True),), ((fact("relieved", it), False),))]
             if not item.tested_in_service:
                 return both([(fact("pressured", it), True)])
             blocks = [

@@ -70,7 +70,12 @@ UNDER_TEST = _needs(
     "roots-shut of reached: gauge-over-range",
 )
 RELIEVES_SPACE = Row(
-    _needs("isolated: vented-while-fed", "locked-off: relieved-before-locked"), _effects("vents-open", "relieved")
+    _needs(
+        "isolated: vented-while-fed",
+        "locked-off: relieved-before-locked",
+        "made-safe of held-back: spring-not-relieved",
+    ),
+    _effects("vents-open", "relieved"),
 )
 LOADS_SPRING = Row(_needs("all-in of holding-back: spring-loaded-while-open"), _effects("no relieved", "no proved"))
 RENEWS_PART = Row(_needs("out: not-out-yet"), _effects("fit", "no spent", "all-in of inner", "no spent of inner"))
@@ -185,7 +190,12 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
         _effects("relieved", "no proved"),
     ))],
     "tension": [(("stored-energy",), LOADS_SPRING)],
-    "charge": [(("stored-energy",), LOADS_SPRING)],
+    "charge": [
+        (("stored-energy",), LOADS_SPRING),
+        (("pressure-space",), Row(
+            UNDER_TEST, _effects("no relieved of reached", "no proved of reached", "no area-clear of machine")
+        )),
+    ],
     "ease": [(("fastener",), Row(
         OPENS + _needs("on: not-in-that-state", "comes-out: comes-out-too-early", "bare: removed-under-another"),
         _effects("no torqued", "eased", "spent of single-use-seals", *_GAPES),

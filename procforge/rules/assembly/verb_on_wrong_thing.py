@@ -39,6 +39,12 @@ def find(case: Case) -> Iterator[Finding]:
                     f"`{work.verb}` does not act on a {kind}",
                     f"a {kind} takes: {', '.join(fitting[:8])}" if fitting else "",
                 )
+            elif work.verb == "charge" and not getattr(case.equipment.items.get(ref.name), "precharged", True):
+                yield RULE.finding(
+                    ref.where,
+                    "`charge` fills a space that keeps a charge, and this one keeps none",
+                    "pressurise it, or say `pre-charged` at the space",
+                )
             elif (
                 ref.new
                 and kind

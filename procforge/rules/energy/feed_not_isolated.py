@@ -2,7 +2,8 @@
 
 The machine file gives a pressure space a pressure, or a motion a driver, and nothing that isolates it, and the
 procedure opens the space, makes it safe, or puts hands near the motion. Without an isolation every proof of it is
-empty. A space that the job leaves alone, or only tests, is not asked.
+empty. A space that the job leaves alone, or only tests, is not asked, nor one that keeps a
+charge of its own (`pre-charged`).
 """
 
 from __future__ import annotations
@@ -56,7 +57,7 @@ def _asked(case: Case, machine: Machine) -> list[str]:
 
 def _live(machine: Machine, energy: Energy) -> bool:
     if energy.kind == "pressure-space":
-        return pick(energy.pressure, machine.variant) is not None
+        return pick(energy.pressure, machine.variant) is not None and not energy.precharged
     return bool(energy.driver)
 
 

@@ -1,7 +1,7 @@
 """A spring is left slack.
 
-On some path a stored energy that does work in service is relieved and not loaded again (`tension`, `charge`), and
-`leaves` does not say so. The finding stands where it was relieved.
+On some path a stored energy that does work in service, or a space that is `pre-charged`, is relieved and not loaded
+again (`tension`, `charge`), and `leaves` does not say so. The finding stands where it was relieved.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """A stored energy is not made safe.
 
-A part that holds back a spring, a raised load or an accumulator is loosened while the energy is still stored. It
+A part that holds back a spring, a raised load or an accumulator is loosened while the energy is still stored, or the
+pressure that holds it back (`holds back` at the space) is let down. It
 must be relieved, isolated and locked first where something feeds it, blocked where the machine file names what
 blocks it, and proved where it says how (`proved by`).
 """

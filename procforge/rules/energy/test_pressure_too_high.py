@@ -1,6 +1,6 @@
 """Test pressure above the weakest space.
 
-The test pressure of a step is above what the weakest space it reaches may take (`test limit`, else its
+The test pressure or the charge of a step is above what the weakest space it reaches may take (`test limit`, else its
 `pressure`), or above what the supply may give (`up to`). A supply reaches every space it `feeds`. Where the step
 gives no pressure, the most that its supply can give is taken.
 """
@@ -21,7 +21,7 @@ from procforge.rules.wording import title
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     for work in case.works:
-        if isinstance(work, Step) and work.verb in ("pressurise", "leak-test"):
+        if isinstance(work, Step) and work.verb in ("pressurise", "leak-test", "charge"):
             machines = (m for m in case.machines if applies(case, work, m.variant))
             told = next((t for m in machines if (t := _too_high(case, work, m))), "")
             if told:

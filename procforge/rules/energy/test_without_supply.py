@@ -1,6 +1,6 @@
 """Test pressure without a supply.
 
-A step puts test pressure on a space and names no supply (`with`) that the machine file declares for it, or names
+A step puts test pressure or a charge on a space and names no supply (`with`) that the machine file declares for it, or names
 one that does not feed it. A leak test needs none if the pressure is on already.
 """
 
@@ -17,10 +17,11 @@ from procforge.rules.wording import title
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     for work in case.works:
-        if isinstance(work, Step) and work.verb == "pressurise" and work.objects:
+        if isinstance(work, Step) and _fills(case, work):
             named = [t for t in work.tools if getattr(case.equipment.items.get(t.name), "kind", "") == "supply"]
             if not named:
-                yield RULE.finding(work.where, "test pressure is put on, and no supply is named", label="put on here")
+                what = "test pressure" if work.verb == "pressurise" else "a charge"
+                yield RULE.finding(work.where, f"{what} is put on, and no supply is named", label="put on here")
             for ref in named:
                 feeds = getattr(case.equipment.items[ref.name], "feeds", ())
                 for thing in work.objects:
@@ -29,6 +30,12 @@ def find(case: Case) -> Iterator[Finding]:
                             ref.where,
                             f"{title(case.equipment, ref.name)} does not feed {title(case.equipment, thing.name)}",
                         )
+
+
+def _fills(case: Case, step: Step) -> bool:
+    """Whether the step puts pressure on a space through a supply."""
+    kinds = {getattr(case.equipment.items.get(r.name), "kind", "") for r in step.objects}
+    return bool(step.objects) and (step.verb == "pressurise" or (step.verb == "charge" and "pressure-space" in kinds))
 
 
 RULE = static_rule(
