@@ -11,6 +11,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TypeAlias
 
+from procforge.sheet.drawing import Drawing
 from procforge.sheet.inline import Blank, Prose
 
 
@@ -43,15 +44,16 @@ class GroupKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A picture: PNG bytes or a path to a PNG (`svg` beside it for formats that draw vectors).
+    """A picture: a `drawing` of ours, PNG or JPEG bytes, or a path to such a file.
 
-    `width` in mm (0: natural size at 96 dpi, never wider than the text). `alt` says what it shows, for those who
+    `svg` stands beside bytes for formats that draw vectors. `width` in mm (0: natural size at 96 dpi, never wider than the text). `alt` says what it shows, for those who
     cannot see it; it is never empty.
     """
 
     alt: str
     caption: str = ""
     number: str = ""
+    drawing: Drawing | None = None
     png: bytes = b""
     path: Path | None = None
     svg: str = ""

@@ -8,15 +8,17 @@ from procforge.model.equipment import Fastener, Torque
 from procforge.model.procedure import Step
 from procforge.quantities import Quantity
 from procforge.quantities.quantity import shortest
+from procforge.sheet.bolts import FEWEST, MOST, bolt_drawing, grouped, order_of, where_first
 from procforge.sheet.english import head_noun, lower_first, nb
 from procforge.sheet.fields import entry, field_id, initials, tick
 from procforge.sheet.inline import Blank, BlankKind, Prose
 from procforge.sheet.job import Job
-from procforge.sheet.rows import TorquePass, TorqueRecord
+from procforge.sheet.rows import Figure, TorquePass, TorqueRecord
 from procforge.sheet.sentences import torque_of
 
 _DIGITS = 3  # a wrench is set to no more
 _CROSS = frozenset({"cross", "star", "crosswise"})
+_CROSSWISE = "crosswise"  # the order of a pass, in words
 
 
 def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | None:
@@ -40,6 +42,10 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         blanks.insert(1, initials(key, "value", label="Looked up by"))
     elif torque is None:
         data.append(("No value", no_value))
+    passes = _passes(step, item, torque, key) if torque or look_up else ()
+    order = order_of(item.count) if _pattern_of(step, item) in _CROSS and item.count >= FEWEST else ()
+    if order:
+        data.append(("Order", f"{_noun(item)}s {grouped(order)}. {where_first(_noun(item))}"))
     if item.retighten is not None:
         data.append(("Again", f"Retighten after {nb(item.retighten)}."))
     return TorqueRecord(
@@ -48,10 +54,29 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         _lubricant(item),
         _target(torque),
         _pattern(step, item),
-        _passes(step, item, torque, key) if torque or look_up else (),
+        passes,
         tuple(data),
         tuple(blanks),
+        _figure(job.names.plain(name), _noun(item), order, passes),
     )
+
+
+def _figure(joint: str, noun: str, order: tuple[int, ...], passes: tuple[TorquePass, ...]) -> Figure | None:
+    """The bolt picture where bolts are tightened crosswise and the picture is of use."""
+    if not FEWEST <= len(order) <= MOST or not passes:
+        return None
+    crosswise = [one.number for one in passes if one.order == _CROSSWISE]
+    if not crosswise:
+        return None
+    last = passes[-1].number
+    words = f"pass {crosswise[0]}" if len(crosswise) == 1 else f"passes {crosswise[0]} to {crosswise[-1]}"
+    after = (
+        ""
+        if last in crosswise
+        else f"Pass {last}: each {noun} in turn round the joint, clockwise, until no {noun} turns."
+    )
+    made = bolt_drawing(order, noun, words, after)
+    return Figure(made.alt, f"Numbers and order of the {joint}, {words}.", drawing=made)
 
 
 def _lubricant(item: Fastener) -> str:
@@ -71,12 +96,18 @@ def _noun(item: Fastener) -> str:
     return noun[:-1] if noun.endswith("s") else noun
 
 
+def _pattern_of(step: Step, item: Fastener) -> str:
+    """The pattern of the step, else the machine's; a last tightening goes round unless the step says otherwise."""
+    return step.pattern or ("round" if step.verb == "retighten" else item.pattern)
+
+
 def _pattern(step: Step, item: Fastener) -> str:
-    pattern = step.pattern or ("round" if step.verb == "retighten" else item.pattern)
+    pattern = _pattern_of(step, item)
     if item.count == 1 or not pattern:
         return ""
     if pattern in _CROSS:
-        return f"crosswise: after each {_noun(item)} the one opposite it"
+        other = "the one opposite it" if item.count % 2 == 0 else "the free one nearest to opposite"
+        return f"crosswise: after each {_noun(item)} {other}"
     return {"circular": "round the joint, one after the other", "round": "round the joint, one after the other"}.get(
         pattern, pattern.replace("-", " ")
     )
@@ -93,7 +124,7 @@ def _passes(step: Step, item: Fastener, torque: Torque | None, key: str) -> tupl
     again = step.verb == "retighten"  # at full torque, round the joint
     percents = step.passes if again else step.passes or item.passes
     pattern = step.pattern or ("" if again else item.pattern)
-    order = "crosswise" if pattern in _CROSS else "round the joint, one after the other" if item.count != 1 else ""
+    order = _CROSSWISE if pattern in _CROSS else "round the joint, one after the other" if item.count != 1 else ""
     rows: list[TorquePass] = []
 
     def add(level: str, value: Quantity | None, order: str, *, last: bool) -> None:

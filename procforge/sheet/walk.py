@@ -66,7 +66,7 @@ def words_in(thing: object) -> Iterator[str]:
             yield from words_in(part)
     elif is_dataclass(thing) and not isinstance(thing, Blank):
         for field in fields(thing):
-            if field.name not in ("anchor", "key", "decision", "repeat", "when", "svg"):
+            if field.name not in ("anchor", "key", "decision", "repeat", "when", "svg", "drawing"):
                 yield from words_in(getattr(thing, field.name))
 
 

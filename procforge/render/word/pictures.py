@@ -34,15 +34,33 @@ def drawing(desk: Desk, png: bytes, alt: str, *, width: int, height: int) -> str
 
 def figure(desk: Desk, shown: Figure, room: int, *, keep: bool = False) -> str:
     """A figure's paragraphs, no wider than `room` twips and no higher than the page lets stand with its caption."""
-    png = shown.png or (shown.path.read_bytes() if shown.path else b"")
-    if not png:
-        raise ValueError(f"figure {shown.alt!r} has no picture")
+    title = f"{desk.labels.figure}\u00a0{shown.number}. " if shown.number else ""
+    caption = run(title, bold=True) * bool(title) + (run(shown.caption) if shown.caption else "")
+    png = _bytes(shown)
+    if not png:  # letters that no font of ours has: the picture in words
+        return para(desk.marks.anchor(shown.anchor, caption), "ProcInstruction", keep=True) + para(
+            run(shown.alt), "ProcInstruction", keep=keep
+        )
     _, across, down = desk.picture(png)
-    width = int(shown.width * _EMU_MM) if shown.width else across * _EMU_PX
+    natural = shown.width or (shown.drawing.width if shown.drawing else 0.0)
+    width = int(natural * _EMU_MM) if natural else across * _EMU_PX
     height = width * down // across
     scale = min(1.0, room * _EMU_TWIP / width, (desk.height - 900) * _EMU_TWIP / height)
     art = drawing(desk, png, shown.alt, width=int(width * scale), height=int(height * scale))
-    title = f"{desk.labels.figure} {shown.number}. " if shown.number else ""
-    caption = run(title, bold=True) * bool(title) + (run(shown.caption) if shown.caption else "")
     body = para(desk.marks.anchor(shown.anchor, art), "ProcFigure", keep=keep or bool(caption), align="center")
     return body + (para(caption, "ProcCaption", keep=keep, align="center") if caption else "")
+
+
+def _bytes(shown: Figure) -> bytes:
+    """The picture's file content; nothing for a drawing with letters that the fonts lack. Raises ValueError."""
+    if shown.drawing is not None:
+        from procforge.render.picture import Unlettered, png
+
+        try:
+            return png(shown.drawing)
+        except Unlettered:
+            return b""
+    found = shown.png or (shown.path.read_bytes() if shown.path else b"")
+    if not found:
+        raise ValueError(f"figure {shown.alt!r} has no picture")
+    return found
