@@ -255,11 +255,17 @@ def _conditions(field: str) -> Callable[[Machine, str, Act], list[Formula]]:
     def made(machine: Machine, name: str, _act: Act) -> list[Formula]:
         found = []
         for state in getattr(machine.items[name], field, ()):
-            if state.name in machine.items:
+            if state.name in machine.items or state.name == machine.equipment.name:
                 found += [one(*literal) for literal in word_literals(machine, state)]
         return found
 
     return made
+
+
+def _out_again(machine: Machine, name: str, _act: Act) -> list[Formula]:
+    """Out before the start, except what comes out only when the machine runs."""
+    stays = any(("stopped", False) in word_literals(machine, s) for s in machine.solids[name].comes_out)
+    return [] if stays else [one(fact("in", name), False)]
 
 
 def _if_dangerous(state: str, test: str) -> Callable[[Machine, str, Act], list[Formula]]:
@@ -292,7 +298,7 @@ NEEDS: dict[str, Callable[[Machine, str, Act], list[Formula]]] = {
     "protected": _protected, "covered": _covered, "roots-shut": _roots_shut, "root-open": _root_open,
     "guards-on": lambda m, n, a: [one(fact("in", g)) for g in m.guarding.get(n, ())],
     "stopped-first": lambda m, n, a: [one("stopped")],
-    "out-again": _plain("in", False), "in": _plain("in"), "all-in": _present,
+    "out-again": _out_again, "in": _plain("in"), "all-in": _present,
     "out": _absent,
     "on": _plain("off", False), "off": _plain("off"), "loose": _plain("eased"), "torqued": _plain("torqued"),
     "bare": _bare, "told-apart": _told_apart, "comes-out": _conditions("comes_out"), "goes-in": _conditions("goes_in"),

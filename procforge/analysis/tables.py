@@ -69,7 +69,7 @@ MEANS: dict[str, str] = {
     "covered": "`isolated`, or `protected` by a safety device other than those the object is, holds, seals, gags or isolates the inlet of",
     "roots-shut": "the root of each gauge with a `not above` limit shut", "root-open": "the root of the gauge open",
     "guards-on": "every guard of the motion `in`", "stopped-first": "`stopped`",
-    "out-again": "not `in it`", "in": "`in it`", "all-in": "`in it`; a fastener: not `off it`; a seal: `seated it`",
+    "out-again": "not `in it`; nothing for what comes out only when the machine is running", "in": "`in it`", "all-in": "`in it`; a fastener: not `off it`; a seal: `seated it`",
     "out": "not `in it`; a fastener: `off it`; a seal: not `seated it`", "on": "not `off it`", "off": "`off it`",
     "loose": "`eased it`", "torqued": "`torqued it`", "bare": "whatever lies over it is out; for a seal the part it seals too",
     "told-apart": "for each look-alike: `in` it (a seal: `seated`) or `marked` it",

@@ -22,6 +22,7 @@ def equipment_of(desk: Desk, files: list[File]) -> tuple[Equipment, Symbols]:
         if file not in mine:
             desk.phantoms.update(str(part(i, 1)) for i in file.items if i.form == "define")
     symbols = collect(desk, mine)
+    symbols.machine = name
     items: dict[str, AnyThing] = {}
     groups: dict[str, tuple[str, ...]] = {}
     for definition in symbols.definitions.values():

@@ -87,7 +87,7 @@ class Names:
         """The conditions of `comes out` and `goes in` lines."""
         found = []
         for line in self.definition.lines(form):
-            found += conditions(self.desk, self.symbols, self.definition, line, self.place)
+            found += conditions(self.desk, self.symbols, self.definition, line, self.place, (self.symbols.machine,))
         return tuple(found)
 
 

@@ -81,6 +81,7 @@ class Symbols:
     hazards: dict[str, Definition] = field(default_factory=dict)
     units: dict[str, Definition] = field(default_factory=dict)
     places: dict[str, str] = field(default_factory=dict)
+    machine: str = ""
 
     def kind(self, instance: str) -> str:
         """The kind of an item by its unique name."""

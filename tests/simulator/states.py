@@ -210,7 +210,8 @@ def asks(world: World, state: str, it: str, step: Step | None = None, doer: str 
             guards = [g for g in world.of_kind("guard") if it in world.select("guarded", g)]
             return both([(fact("in", g), True) for g in guards])
         case "out-again":
-            return both([(fact("in", it), False)])
+            stays = any(("stopped", False) in condition(world, s) for s in item.comes_out)
+            return [] if stays else both([(fact("in", it), False)])
         case "all-in":
             return both([put(world, it, True)])
         case "out":

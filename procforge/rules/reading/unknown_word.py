@@ -64,10 +64,16 @@ def _states(case: Case) -> Iterator[Finding]:
         if state.state not in known:
             yield _unknown(_at(state.where, state.state), "state", state.state, known)
             continue
+        if state.name == case.equipment.name and not _of_machine(case, state):
+            yield RULE.finding(_at(state.where, state.state), f"`{state.state}` says nothing of the machine as a whole")
         machines = [m for m in case.machines if state.name in m.items]
         if machines and not any(_says(m, state) for m in machines):
             kind = machines[0].items[state.name].kind
             yield RULE.finding(_at(state.where, state.state), f"`{state.state}` says nothing of a {kind}")
+
+
+def _of_machine(case: Case, state: State) -> bool:
+    return not case.machines or bool(word_literals(case.machines[0], state))
 
 
 def _says(machine: Machine, state: State) -> bool:
