@@ -154,13 +154,24 @@ def sheet(
     unit: UnitTag = "",
     paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
     template: Annotated[Path | None, typer.Option(help="A .docx whose styles are taken.")] = None,
+    review: Annotated[
+        bool, typer.Option("--review", help="One review print of all variants, not for the field.")
+    ] = False,
 ) -> None:
-    """Write the Word sheet of one variant, marked if the procedure is not proved."""
-    from procforge.issue import IssueError, choose, write_sheet
+    """Write the Word sheet of one variant, marked if the procedure is not proved; or the review print of all."""
+    from procforge.issue import IssueError, choose, write_review, write_sheet
 
+    if review and (model or service or unit):
+        _wrong("a review print holds every variant: leave out --model, --service and --unit")
     entry = _one(file)
     assert entry.case is not None
     try:
+        if review:
+            write_review(entry, file, output, paper, template)
+            _say(
+                f"{output}: review print, {len(entry.case.variants)} variants" + ("" if entry.sound else ", not proved")
+            )
+            raise typer.Exit(0 if entry.sound else 1)
         chosen = choose(entry.case, model, service, unit)
         write_sheet(entry, file, chosen, output, paper, template)
     except IssueError as error:

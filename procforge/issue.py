@@ -10,12 +10,16 @@ import tempfile
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from procforge.model.base import Variant
 from procforge.model.equipment import Unit
 from procforge.resolve.load import Library
 from procforge.rules.base import Case
-from procforge.stages import Checked, source_hash
+from procforge.stages import BUDGET, Checked, source_hash
+
+if TYPE_CHECKING:
+    from procforge.sheet.outline import Sheet
 
 PAPERS = ("A4", "Letter")
 PICTURES = (".svg", ".png", ".dot")
@@ -76,11 +80,6 @@ def write_sheet(
     entry: Checked, file: Path, choice: Choice, output: Path, paper: str = "A4", template: Path | None = None
 ) -> None:
     """One Word sheet; marked as not for use if the procedure is not proved. Raises IssueError."""
-    if output.suffix.lower() != ".docx":
-        raise IssueError(f"a sheet is a .docx file, not {output.name}")
-    if paper not in PAPERS:
-        raise IssueError(f"no paper is called {paper}; there is {', '.join(PAPERS)}")
-    from procforge.render.word import TemplateError, write_docx
     from procforge.sheet.build import build_sheet
 
     case = entry.case
@@ -90,12 +89,37 @@ def write_sheet(
     )
     if not entry.sound:
         built = replace(built, control=replace(built.control, mark=NOT_FOR_USE))
+    _written(built, output, paper, template)
+
+
+def _written(built: Sheet, output: Path, paper: str, template: Path | None) -> None:
+    """An outline as a Word file."""
+    if output.suffix.lower() != ".docx":
+        raise IssueError(f"a sheet is a .docx file, not {output.name}")
+    if paper not in PAPERS:
+        raise IssueError(f"no paper is called {paper}; there is {', '.join(PAPERS)}")
+    from procforge.render.word import TemplateError, write_docx
+
     try:
         write_docx(built, output, paper=paper, template=template)
     except TemplateError as error:
         raise IssueError(f"cannot write {output}: {error}") from error
     except OSError as error:
         raise _refused(output, error) from error
+
+
+def write_review(entry: Checked, file: Path, output: Path, paper: str = "A4", template: Path | None = None) -> None:
+    """The review print of all variants; findings first if the procedure is not proved. Raises IssueError."""
+    from procforge.sheet.review import build_review
+
+    case = entry.case
+    assert case is not None
+    if not case.variants:
+        raise IssueError("the procedure is for no variant of its machine: there is nothing to review")
+    built = build_review(
+        case, entry.findings, sound=entry.sound, source_hash=source_hash(Library(), file), budget=BUDGET
+    )
+    _written(built, output, paper, template)
 
 
 def write_chart_file(case: Case, choice: Choice, kind: str, output: Path) -> list[Path]:

@@ -6,12 +6,13 @@ from procforge.analysis.proof import Proof
 from procforge.model.base import Variant
 from procforge.model.equipment import Unit
 from procforge.model.procedure import Procedure
+from procforge.model.tree import walk
 from procforge.sheet import close, energies, front, kit
 from procforge.sheet.arms import resolved
 from procforge.sheet.fields import field_id, initials
 from procforge.sheet.job import Job
 from procforge.sheet.labels import Labels
-from procforge.sheet.numbering import Section, sections
+from procforge.sheet.numbering import Section, numbers, sections
 from procforge.sheet.outline import Block, Heading, Paragraph, Sheet, Steps
 from procforge.sheet.profile import Profile
 from procforge.sheet.rows import Row, StepRow
@@ -27,17 +28,23 @@ def build_sheet(
     proof: Proof | None = None,
     labels: Labels | None = None,
     profile: Profile | None = None,
+    review: bool = False,
 ) -> Sheet:
     """The sheet a technician works from, for one model and service, or for one unit with its tags.
 
     What other variants do is left out, and so is what the proof found no way to. `source_hash` is the hex digest of
-    the sources. Each blank's id comes from the identity of its step, so it outlives a new number.
+    the sources. Each blank's id comes from the identity of its step, so it outlives a new number. With
+    `review` steps have the numbers of the whole procedure, which all variants share.
     """
     labels = labels or Labels()
     job = Job.of(procedure, variant, unit, labels, profile or Profile(), proof)
+    job.review = review
     work = Work(job)
+    own = numbers(procedure, variant)
     parts: list[tuple[Section, int, int]] = []
-    for section in sections(procedure, variant):
+    for section in sections(procedure, None if review else variant):
+        if not any(one.id in own for one in walk(section.body)):
+            continue  # another variant's section
         start = len(work.rows)
         for text in section.group.prose if section.group else ():
             work.rows.append(StepRow("", (text,)))

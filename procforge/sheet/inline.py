@@ -68,7 +68,7 @@ Inline: TypeAlias = str | Run | Blank
 Prose: TypeAlias = str | tuple[str | Run, ...]
 """Words without blanks: a plain string or runs in order."""
 Cell: TypeAlias = Inline | tuple[Inline, ...]
-"""What a table cell holds; a tuple is set one after the other in the cell."""
+"""What a table cell holds; a tuple is set one after the other in the cell, after a part "\\n" on a new line."""
 
 
 def plain(cell: Cell) -> str:

@@ -59,6 +59,7 @@ class Job:
     unlocked: bool = False
     shut_down: bool = False
     unreached: frozenset[int] = frozenset()
+    review: bool = False
 
     @classmethod
     def of(

@@ -13,6 +13,7 @@ from typing import TypeAlias
 
 from procforge.sheet.inline import Blank, BlankKind, Cell, Inline, Prose, Run, plain
 from procforge.sheet.labels import Labels
+from procforge.sheet.review_rows import ReviewSteps
 from procforge.sheet.rows import (
     Arm,
     DecisionHead,
@@ -61,6 +62,7 @@ __all__ = [
     "PageBreak",
     "Paragraph",
     "Prose",
+    "ReviewSteps",
     "RoundHead",
     "Row",
     "Run",
@@ -201,6 +203,7 @@ Block: TypeAlias = (
     | ListTable
     | HazardPanel
     | Steps
+    | ReviewSteps
     | AcceptanceTable
     | TorqueRecord
     | Figure
@@ -250,9 +253,10 @@ class Control:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A whole sheet for one tag or one model and service."""
+    """A whole sheet for one tag or one model and service; `turn` is how its first pages lie."""
 
     control: Control
     blocks: tuple[Block, ...]
     name_plate: NamePlate | None = None
     labels: Labels = field(default_factory=Labels)
+    turn: Turn = Turn.PORTRAIT

@@ -44,7 +44,7 @@ class Work:
         self.job = job
         self.rows: list[Row] = []
         self.pages: list[WhereWeAre] = []
-        self.numbers = numbers(job.procedure, job.variant)
+        self.numbers = numbers(job.procedure, None if job.review else job.variant)
         self._standing = standing.standings(job) if _stops(job) else {}
         self._rounds: tuple[int, ...] = ()
         self._because: tuple[str, ...] = ()

@@ -53,7 +53,10 @@ class Desk:
         out: list[str] = []
         line: list[str | Run] = []
         for piece in content:
-            if isinstance(piece, Blank):
+            if piece == "\n":  # a line of its own for what follows
+                out.append(para(self.words(tuple(line)), style, keep=keep, align=align))
+                line = []
+            elif isinstance(piece, Blank):
                 if line:
                     out.append(para(self.words(tuple(line)), style, keep=keep, align=align))
                     line = []

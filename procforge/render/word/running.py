@@ -73,7 +73,8 @@ def head_part(data: Control, labels: Labels, width: int) -> bytes:
     )
     pages = run(f"{labels.page} ") + _field("PAGE") + run(f" {labels.page_of} ") + _field("NUMPAGES")
     right = para(pages, "ProcRunning", align="right") + para("", "ProcRunning")
-    right += para(run(f"{labels.work_order} ") + run("_" * 13), "ProcRunning", align="right")
+    if data.work_order:
+        right += para(run(f"{labels.work_order} ") + run("_" * 13), "ProcRunning", align="right")
     line = border("bottom", 12, INK)
     cells = "".join(cell(size, text, borders=line) for size, text in zip(widths, (left, middle, right), strict=True))
     mark = para(run(data.mark, bold=True, colour="C8102E"), "ProcRunning", align="center") if data.mark else ""

@@ -18,12 +18,15 @@ def titled(desk: Desk, title: str, anchor: str, body: str) -> str:
     return para(desk.marks.anchor(anchor, run(title)), "ProcTableTitle", keep=True) + body
 
 
-def head_row(names: Sequence[str], widths: Sequence[int], centred: Sequence[int] = ()) -> str:
-    """The dark header row."""
+def head_row(
+    names: Sequence[str], widths: Sequence[int], centred: Sequence[int] = (), spans: Sequence[int] = ()
+) -> str:
+    """The dark header row; `spans` are the grid columns each head takes, one if not given."""
     cells = "".join(
         cell(
             width,
             para(run(name), "ProcListHead", keep=True, align="center" if at in centred else ""),
+            span=spans[at] if spans else 1,
             fill=HEAD,
             middle=True,
         )

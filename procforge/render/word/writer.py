@@ -16,6 +16,7 @@ from procforge.render.word.marks import Marks
 from procforge.render.word.markup import GAP, para, run, table
 from procforge.render.word.panels import hazard_block
 from procforge.render.word.pictures import figure
+from procforge.render.word.review import review_table
 from procforge.render.word.running import Page, foot_part, head_part, page, section
 from procforge.render.word.steps import grid, steps_table
 from procforge.render.word.tables import acceptance_table, key_values, list_table
@@ -32,6 +33,7 @@ from procforge.sheet.outline import (
     ListTable,
     PageBreak,
     Paragraph,
+    ReviewSteps,
     Sheet,
     Steps,
     TorqueRecord,
@@ -67,11 +69,11 @@ def docx_bytes(sheet: Sheet, *, paper: str = "A4", template: Path | None = None)
     """The .docx as bytes; see `write_docx`."""
     document = package.open_template(template)
     pages = {turn: page(paper, turn) for turn in Turn}
-    upright = pages[Turn.PORTRAIT]
-    desk = Desk(sheet.labels, Marks(), upright.width, upright.height, _pictures(document))
+    first = pages[sheet.turn]
+    desk = Desk(sheet.labels, Marks(), first.width, first.height, _pictures(document))
     parts = [front_matter(desk, sheet)]
     runners: dict[Turn, tuple[str, str]] = {}
-    turn = Turn.PORTRAIT
+    turn = sheet.turn
     due = False  # a new page is wanted, if anything follows that does not begin one itself
 
     def close(lying: Page) -> str:
@@ -115,6 +117,8 @@ def _block(desk: Desk, block: Block) -> str:
             return hazard_block(desk, block) + GAP
         case Steps():
             return steps_table(desk, block) + GAP
+        case ReviewSteps():
+            return review_table(desk, block) + GAP
         case AcceptanceTable():
             return acceptance_table(desk, block) + GAP
         case TorqueRecord():
