@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import Must
-from procforge.analysis.states import fact, one, start_value, word_literals
+from procforge.analysis.states import Formula, fact, one, start_value, word_literals
 from procforge.model.equipment import State
 
 #: State of a fact to the rule that says it must be at the end as it was at the start.
@@ -77,7 +77,7 @@ def end_needs(
 
 
 def stop_needs(machine: Machine, written: set[str], start: dict[str, bool]) -> tuple[Must, ...]:
-    """At a stop every opened space is relieved or closed, isolating devices are locked or as at the start, no test pressure."""
+    """At a stop opened spaces are relieved or closed, isolating devices locked or as at the start, supplies off."""
     found = []
     for space, parts in machine.boundary.items():
         for part in parts:
@@ -87,6 +87,17 @@ def stop_needs(machine: Machine, written: set[str], start: dict[str, bool]) -> t
                 )
         if fact("pressured", space) in written:
             found.append(Must("test-pressure-left-on", one(fact("pressured", space), False), space))
+    for name, supply in machine.supplies.items():
+        if fact("connected", name) in written:
+            off: Formula = (((fact("connected", name), False),),)
+            valve = supply.through
+            found.append(
+                Must(
+                    "supply-left-connected",
+                    (*off, ((fact("locked", valve), True),)) if valve in machine.items else off,
+                    name,
+                )
+            )
     for device, energies in machine.fed_by.items():
         if energies and machine.kind(device) in ("isolator", "valve") and fact("set", device) in written:
             about = fact("set", device)

@@ -139,6 +139,21 @@ def applies(case: Case, work: AnyWork, variant: Variant) -> bool:
     return bool(inside(case.procedure.body))
 
 
+def done_in(case: Case) -> list[tuple[AnyWork, frozenset[Variant]]]:
+    """Every statement in written order, with the variants it is done in, those of the blocks around it counted."""
+    found: list[tuple[AnyWork, frozenset[Variant]]] = []
+
+    def inside(body: tuple[AnyWork, ...], around: frozenset[Variant]) -> None:
+        for work in body:
+            here = frozenset(v for v in around if work.only_for.holds(v))
+            found.append((work, here))
+            for inner in bodies(work):
+                inside(inner, here)
+
+    inside(case.procedure.body, frozenset(case.variants))
+    return found
+
+
 def forbidden(machine: Machine, work: Step | Check | Measure) -> Iterator[tuple[Span, str]]:
     """What a step uses that the machine file rules out in this variant."""
     equipment, variant = machine.equipment, machine.variant

@@ -59,6 +59,11 @@ def stop_needs(world: World, touched: set[str], start: dict[str, bool]) -> Asked
                 found.append(("stopped-while-open", (((fact("in", part), True),), ((fact("relieved", space), True),))))
         if fact("pressured", space) in touched:
             found.append(("test-pressure-left-on", (((fact("pressured", space), False),),)))
+    for supply in world.of_kind("supply"):
+        if fact("connected", supply) in touched:
+            valve = world.here([world.items[supply].through])
+            off = ((fact("connected", supply), False),)
+            found.append(("supply-left-connected", (off, *(((fact("locked", v), True),) for v in valve))))
     for device in world.devices():
         about = fact("set", device)
         if about in touched:

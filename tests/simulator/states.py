@@ -58,9 +58,15 @@ def condition(world: World, state: State) -> list[Literal]:
 
 
 def scheme_literals(world: World, blocks: tuple[str, ...], bleed: str | None, word: str) -> list[Literal]:
-    """A scheme in force: blocks and bleed set or locked, a spade in."""
-    devices = [*blocks, *([bleed] if bleed else [])]
-    return [(fact(word, d) if world.kind(d) in VALVES else fact("in", d), True) for d in devices]
+    """A scheme in force: blocks and bleed set or locked, a spade in, a supply uncoupled."""
+    found: list[Literal] = []
+    for device in [*blocks, *([bleed] if bleed else [])]:
+        kind = world.kind(device)
+        if kind == "supply":
+            found.append((fact("connected", device), False))
+        else:
+            found.append((fact(word, device) if kind in VALVES else fact("in", device), True))
+    return found
 
 
 def fed(world: World, energy: str, word: str) -> list[Formula]:

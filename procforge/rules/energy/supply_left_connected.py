@@ -1,6 +1,7 @@
 """A test supply is left connected.
 
-A test supply is still connected when a space it reaches is fed again, or at the end.
+A test supply is still connected when a space it reaches is fed again, at a stop, or at the end. At a stop its valve
+may be locked instead.
 """
 
 from __future__ import annotations

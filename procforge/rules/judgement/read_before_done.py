@@ -1,6 +1,7 @@
 """A result read that no check gave.
 
-A `when` or `repeat` reads a result that no check, reading or named test gives, or that stands only after it.
+A `when` or `repeat` reads a result that no check, reading or named test gives, or that stands only after it. What
+gives the result for some variants only must be read for those only.
 """
 
 from __future__ import annotations
@@ -9,9 +10,10 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from procforge.findings import Finding
+from procforge.model.base import Variant
 from procforge.model.procedure import Check, Measure, Repeat, Step, When
 from procforge.rules.base import JUDGEMENT, Case, static_rule
-from procforge.rules.common import unread
+from procforge.rules.common import done_in, unread
 
 
 def find(case: Case) -> Iterator[Finding]:
@@ -22,6 +24,7 @@ def find(case: Case) -> Iterator[Finding]:
     for number, work in enumerate(case.works):
         if isinstance(work, (Step, Check, Measure)) and work.result:
             given.setdefault(work.result, number)
+    missing = _missing(case)
     for number, work in enumerate(case.works):
         if isinstance(work, (When, Repeat)):
             first = given.get(work.check)
@@ -41,6 +44,30 @@ def find(case: Case) -> Iterator[Finding]:
                 )
             elif first > number and isinstance(work, When):
                 yield RULE.finding(work.check_where, f"`{_name(work.check)}` is read before it is done")
+            elif missing[number]:
+                names = tuple(sorted(v.name for v in missing[number]))
+                message = f"no check gives a result `{_name(work.check)}` in {'; '.join(names)}"
+                yield RULE.finding(work.check_where, message, variants=names)
+
+
+def _missing(case: Case) -> list[frozenset[Variant]]:
+    """For each statement the variants in which it reads a result that nothing gives before it (in a repeat: anywhere)."""
+    listed = done_in(case)
+    ever: dict[str, frozenset[Variant]] = {}
+    for work, here in listed:
+        if result := getattr(work, "result", ""):
+            ever[result] = ever.get(result, frozenset()) | here
+    before: dict[str, frozenset[Variant]] = {}
+    found = []
+    for work, here in listed:
+        if isinstance(work, (When, Repeat)):
+            givers = before if isinstance(work, When) else ever
+            found.append(here - givers.get(work.check, frozenset()))
+            continue
+        if result := getattr(work, "result", ""):
+            before[result] = before.get(result, frozenset()) | here
+        found.append(frozenset())
+    return found
 
 
 def _name(result: str) -> str:
