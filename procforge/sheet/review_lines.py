@@ -77,10 +77,12 @@ def lines_of(row: Row, labels: Labels) -> tuple[Line, ...]:
         case HazardPanel():
             return (_hazard(row),)
         case HoldBar():
-            who = {HoldKind.HOLD: labels.released_by, HoldKind.WITNESS: labels.witnessed_by}.get(
-                row.kind, labels.reviewed_by
-            )
-            made = [Line(row.text)]
+            word, who = {
+                HoldKind.HOLD: (labels.hold, labels.released_by),
+                HoldKind.WITNESS: (labels.witness, labels.witnessed_by),
+                HoldKind.REVIEW: (labels.review, labels.reviewed_by),
+            }[row.kind]
+            made = [Line(row.text, word)]
             made += [Line(row.criterion, labels.released_if)] if row.criterion else []
             return (*made, Line(row.role, who))
         case DecisionHead():

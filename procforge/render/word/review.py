@@ -100,9 +100,6 @@ def _words(
             paras += para(
                 run("Only for ", bold=True, colour=WAY) + run(line.only, bold=True, colour=WAY), "ProcList", keep=True
             )
-        if first and line.kind is ReviewKind.HOLD:
-            word = run(desk.labels.hold.upper(), bold=True)
-            paras += para(word, "ProcList", keep=True)
         if first and line.kind is ReviewKind.ARM:
             word = run(f"\u25ba\u00a0{line.number}", bold=True, colour=WAY)
             paras += para(word, "ProcList", keep=True, indent=_INDENT * min(line.level, 6))
@@ -111,7 +108,7 @@ def _words(
         if apart:
             paras += para(run(name, bold=True, colour=WAY), "ProcList", keep=True)
         indent = 0 if apart else _INDENT * min(line.level, 6)
-        strong = line.kind in (ReviewKind.DECISION, ReviewKind.HEAD)
+        strong = line.kind in (ReviewKind.DECISION, ReviewKind.HEAD) and len(lines) == 1
         paras += "".join(_line(desk, one, indent, keep=keep, strong=strong) for one in lines)
         if not lines and apart:
             paras += para(run("\u2013"), "ProcList", keep=keep)
