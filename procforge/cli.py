@@ -219,6 +219,64 @@ def _one(file: Path, models: list[str] | None = None, services: list[str] | None
 
 
 @app.command()
+def plan(
+    file: Annotated[Path, typer.Argument(help="The procedure.")],
+    output: OutFile,
+    model: Annotated[str, typer.Option("--model", "-m", help="The model the plan is for.")] = "",
+    service: Annotated[str, typer.Option("--service", "-s", help="The service the plan is for.")] = "",
+    unit: UnitTag = "",
+    machines: Annotated[int, typer.Option(help="For how many machines the kit is.")] = 1,
+    rejected: Annotated[
+        list[str] | None, typer.Option(help="A check to take as rejected (may be given again).")
+    ] = None,
+    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+) -> None:
+    """Write the planner's page: time and crew, kit, energies and joints in numbers with their sources."""
+    from procforge.issue import IssueError, choose
+    from procforge.planning import write_plan
+
+    entry = _one(file)
+    assert entry.case is not None
+    try:
+        chosen = choose(entry.case, model, service, unit)
+        write_plan(entry.case, file, chosen, output, machines, rejected or (), paper)
+    except IssueError as error:
+        _wrong(str(error))
+    _say(f"{output}: for {chosen.words}")
+
+
+@app.command()
+def kit(
+    file: Annotated[Path, typer.Argument(help="The procedure.")],
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", help="A .csv or .xlsx file; left out, printed.")
+    ] = None,
+    model: Annotated[str, typer.Option("--model", "-m", help="The model the kit is for.")] = "",
+    service: Annotated[str, typer.Option("--service", "-s", help="The service the kit is for.")] = "",
+    unit: UnitTag = "",
+    machines: Annotated[int, typer.Option(help="For how many machines.")] = 1,
+) -> None:
+    """List tools, parts, consumables, locks and wear for the job: the most over all paths, and the likely kit."""
+    from procforge.issue import Choice, IssueError, choose
+    from procforge.planning import kit_lines, kit_text, write_kit
+
+    entry = _one(file)
+    assert entry.case is not None
+    try:
+        if output is None or model or service or unit:
+            choices = [choose(entry.case, model, service, unit)]
+        else:
+            choices = [Choice(variant) for variant in entry.case.variants]
+        if output is None:
+            _print(kit_text(kit_lines(entry.case, choices[0], machines)))
+        else:
+            write_kit(entry.case, choices, output, machines)
+    except IssueError as error:
+        _wrong(str(error))
+    _say("for " + "; ".join(choice.words for choice in choices))
+
+
+@app.command()
 def why(rule: Annotated[str, typer.Argument(help="The rule's name, as findings print it.")]) -> None:
     """Print the page of a rule."""
     from difflib import get_close_matches

@@ -105,7 +105,7 @@ def _written(built: Sheet, output: Path, paper: str, template: Path | None) -> N
     except TemplateError as error:
         raise IssueError(f"cannot write {output}: {error}") from error
     except OSError as error:
-        raise _refused(output, error) from error
+        raise refused(output, error) from error
 
 
 def write_review(entry: Checked, file: Path, output: Path, paper: str = "A4", template: Path | None = None) -> None:
@@ -133,7 +133,7 @@ def write_chart_file(case: Case, choice: Choice, kind: str, output: Path) -> lis
             _draw(case, choice, kind, new / output.name)
             return _moved_in(new, output.parent)
     except OSError as error:
-        raise _refused(output, error) from error
+        raise refused(output, error) from error
 
 
 def _draw(case: Case, choice: Choice, kind: str, output: Path) -> None:
@@ -176,7 +176,7 @@ def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = 
                         _draw(case, choice, kind, charts / f"{kind}{suffix}")
             return _moved_in(folder, out)
     except OSError as error:
-        raise _refused(out, error) from error
+        raise refused(out, error) from error
     finally:
         if fresh and out.is_dir() and not any(out.iterdir()):
             out.rmdir()
@@ -231,7 +231,7 @@ def _kept(path: Path, copy: Path) -> None:
         shutil.copy2(path, copy)
 
 
-def _refused(path: Path, error: OSError) -> IssueError:
+def refused(path: Path, error: OSError) -> IssueError:
     """What the disk refused, in words: the file asked for, not the one written beside it."""
     if isinstance(error, FileNotFoundError):
         return IssueError(f"cannot write {path}: there is no folder {path.parent}")
