@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from procforge.analysis.proof import prove, variants_of
-from procforge.findings import Finding, Mark, Severity, in_order
+from procforge.findings import Finding, Mark, Outcome, Severity, in_order
 from procforge.model.procedure import Call, Procedure
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import is_procedure, resolve, resolve_equipment
 from procforge.rules.base import Case
 from procforge.rules.registry import BY_NAME
 from procforge.rules.run import run
+from procforge.sheet.labels import TEXTS
+from procforge.site.find import NAME, find_site
+from procforge.site.model import NO_SITE, Site
 
 SUFFIXES = (".proc", ".equip", ".units")
 BUDGET = 1_000_000
@@ -22,12 +25,20 @@ BUDGET = 1_000_000
 
 @dataclass(frozen=True)
 class Checked:
-    """One file as checked: its case (None for a file that holds no procedure) and all findings of it."""
+    """One file as checked: its case (None for a file that holds no procedure) and all findings of it.
+
+    The findings of the profile of its site (`site`) are among them.
+    """
 
     path: Path
     case: Case | None
     findings: tuple[Finding, ...]
     holes: int = 0
+
+    @property
+    def site(self) -> Site:
+        """The profile that its sheets follow."""
+        return self.case.site if self.case is not None else NO_SITE
 
     @property
     def errors(self) -> bool:
@@ -44,13 +55,16 @@ class Checked:
 
 def check_file(library: Library, path: Path, models: Iterable[str] = (), services: Iterable[str] = ()) -> Checked:
     """Read, resolve, prove and judge one file; raises OSError where it can't be read."""
+    if path.name == NAME:
+        return Checked(path, None, tuple(in_order(list(site_of(library, path).findings))))
     file = library.file(path).value
     if not is_procedure(file):
         outcome = resolve_equipment(library, path)
         return Checked(path, None, tuple(in_order(list(outcome.findings))), len(file.holes))
     resolved = resolve(library, path)
-    case = case_of(resolved.value, models, services)
-    found = [*resolved.findings, *run(case), *called(case)]
+    site = site_of(library, path)
+    case = case_of(resolved.value, models, services, site=site.value)
+    found = [*site.findings, *resolved.findings, *run(case), *called(case)]
     return Checked(path, case, tuple(in_order(found)), resolved.value.holes)
 
 
@@ -65,7 +79,7 @@ def called(case: Case, judged: dict[int, Finding | None] | None = None) -> list[
     found = []
     for name, procedure in case.procedure.callees.items():
         if id(procedure) not in judged:
-            inner = case_of(procedure)
+            inner = case_of(procedure, site=case.site)
             faults = (f for f in (*run(inner), *called(inner, judged)) if f.severity >= Severity.ERROR)
             judged[id(procedure)] = next(faults, None)
         fault = judged[id(procedure)]
@@ -82,15 +96,27 @@ def called(case: Case, judged: dict[int, Finding | None] | None = None) -> list[
 
 
 def case_of(
-    procedure: Procedure, models: Iterable[str] = (), services: Iterable[str] = (), budget: int = BUDGET
+    procedure: Procedure,
+    models: Iterable[str] = (),
+    services: Iterable[str] = (),
+    budget: int = BUDGET,
+    site: Site = NO_SITE,
 ) -> Case:
-    """Prove a procedure on its variants, or on those of some models and services."""
+    """Prove a procedure on its variants, or on those of some models and services, by the limits of its site."""
     wanted_models, wanted_services = set(models), set(services)
     chosen = [
         v for v in variants_of(procedure)
         if (not wanted_models or v.model in wanted_models) and (not wanted_services or v.service in wanted_services)
     ]  # fmt: skip
-    return Case(procedure, tuple(chosen), prove(procedure, tuple(chosen), budget))
+    return Case(procedure, tuple(chosen), prove(procedure, tuple(chosen), budget), site)
+
+
+def site_of(library: Library, path: Path) -> Outcome[Site]:
+    """The profile of the site of the file at `path`, looked for once a folder; its mistakes as findings."""
+    folder = str(path.parent)
+    if folder not in library.sites:
+        library.sites[folder] = find_site(path, TEXTS, library.raw)
+    return library.sites[folder]
 
 
 def files_under(paths: Iterable[Path]) -> list[Path]:
@@ -140,10 +166,15 @@ def check_paths(paths: Iterable[Path]) -> list[Finding]:
 
 
 def source_hash(library: Library, path: Path) -> str:
-    """The SHA-256 of a file and all it uses, as 16 hex digits in fours: what the sheet prints to tell its source."""
+    """The SHA-256 of a file and all it uses, as 16 hex digits in fours: what the sheet prints to tell its source.
+
+    What the profile of the site changes in the print goes in too (`Site.digest`); a profile that changes none of it
+    gives the digits of a file without a profile.
+    """
     digest = hashlib.sha256()
     for file in library.bundle(path).value:
         digest.update("\n".join(file.source.lines).encode())
         digest.update(b"\0")
+    digest.update(site_of(library, path).value.digest())
     text = digest.hexdigest()[:16].upper()
     return " ".join(text[i : i + 4] for i in range(0, 16, 4))

@@ -4,6 +4,7 @@ A page stands anywhere below `tests/pages` except in `tests/pages/shared`. The f
 case: a folder with a file for each fence, which is checked as a whole. Other fences and all prose are for people.
 
     ```proc                     a file of the case, `main.proc`; `equip` gives `machine.equip`, `units` `unit.units`
+    ```toml                     the site profile of the case, `site.toml`
     ```equip booster.equip      the same under a name of its own
     ```use booster.equip        (empty) a copy of `tests/pages/shared/booster.equip`
     ```proc base=sound.proc     the body is a list of edits on `tests/pages/shared/sound.proc` (a name may precede)
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
     from procforge.findings import Finding
 
 PAGES = Path(__file__).parent / "pages"
-DEFAULT_NAMES = {"proc": "main.proc", "equip": "machine.equip", "units": "unit.units"}
+DEFAULT_NAMES = {"proc": "main.proc", "equip": "machine.equip", "units": "unit.units", "toml": "site.toml"}
 
 FENCE = re.compile(r"^(?P<ticks>`{3,})(?P<info>[^`]*)$")
 HEADING = re.compile(r"^#{1,6}\s+(?P<title>.*?)\s*#*$")

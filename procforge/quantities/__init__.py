@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from procforge.quantities.kinds import DIFFERENCES, KINDS, Problem, Unit, differs_in, kind_words
 from procforge.quantities.quantity import COUNT, Quantity, Rounding, comparable, from_si, rounded, show
 from procforge.quantities.reading import NUMBER_PATTERN, read, read_number
+from procforge.quantities.second import second, second_span
 from procforge.quantities.spelling import unit, units_of
 from procforge.quantities.tolerance import Tolerance, read_tolerance
 
@@ -43,6 +44,8 @@ __all__ = [
     "read_number",
     "read_tolerance",
     "rounded",
+    "second",
+    "second_span",
     "show",
     "unit",
     "units_of",

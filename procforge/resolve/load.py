@@ -28,6 +28,12 @@ class Library:
         self._parsed: dict[str, Outcome[File]] = {}
         self.called: dict[str, Outcome[Any]] = {}
         """Procedures that others call, by path, as resolved."""
+        self.sites: dict[str, Outcome[Any]] = {}
+        """Site profiles by the folder they were looked for from."""
+
+    def raw(self, path: Path) -> bytes:
+        """The bytes of a file that is not of the language; raises OSError."""
+        return self._reader(path)
 
     def file(self, path: Path) -> Outcome[File]:
         """One file, parsed once; raises OSError where it can't be read."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from procforge.analysis.machine import Machine
@@ -13,16 +13,18 @@ from procforge.model.base import Variant
 from procforge.model.equipment import Equipment
 from procforge.model.procedure import AnyWork, Procedure
 from procforge.model.tree import walk
+from procforge.site.model import Site
 from procforge.text import Span
 
 
 @dataclass
 class Case:
-    """A procedure with its machine, the variants looked at, and the proof."""
+    """A procedure with its machine, the variants looked at, the proof, and the profile of its site."""
 
     procedure: Procedure
     variants: tuple[Variant, ...]
     proof: Proof
+    site: Site = field(default_factory=Site)
 
     @property
     def equipment(self) -> Equipment:
