@@ -244,6 +244,18 @@ CASES = [
         {("all", "house-rule-broken", "done house-rule-1"): 2},
     ),
     Case(
+        # B is a hold: it is the first micro-step of the job
+        "a house rule that ends at a hold", 'part plug "Plug"\n',
+        job('house rule "Mark first": mark plug before H1 / hold H1 "Seen" by supervisor / step mark plug'),
+        {("all", "house-rule-broken", "done house-rule-1"): 1},
+    ),
+    Case(
+        # remove the wire and the cap, then the wire goes on first: 3
+        "a seal fitted before what lies under it", 'part cap "Cap"\nseal wire "Wire"\n  over cap\n  single-use\n',
+        job("step remove wire / step remove cap / step fit wire new / step fit cap"),
+        {("all", "fitted-before-underlying", "in cap"): 3},
+    ),
+    Case(
         "a hold guards every micro-step of the step", VESSEL,
         job(SAFE, "step prove vessel", OPEN, 'hold H1 "Zero" by supervisor / sees vessel / before remove cover', BACK),
         {("all", "hold-avoided", "released H1"): 7},

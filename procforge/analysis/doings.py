@@ -118,8 +118,11 @@ class Doings:
         needs: list[Must] = []
         effects: list[Literal] = [(fact("released", hold.name), True)]
         for number, rule in enumerate(self.procedure.house_rules):
+            done = fact("done", f"house-rule-{number + 1}")
+            if rule.then == (hold.name, ""):
+                needs.append(Must("house-rule-broken", one(done), f"house-rule-{number + 1}"))
             if rule.first == (hold.name, ""):
-                effects.append((fact("done", f"house-rule-{number + 1}"), True))
+                effects.append((done, True))
         for ref in hold.sees:
             kind = self.machine.kind(ref.name)
             if kind in ("pressure-space", "motion", "stored-energy"):

@@ -248,7 +248,10 @@ ROWS: tuple[Verb, ...] = (
     _row("renew", SOLIDS, "Renew {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner; no spent of inner"),
     _row("exchange", SOLIDS, "Exchange {it}.", needs="not-out-yet: out", effects="fit; no spent; all-in of inner; no spent of inner"),
     _row("renew", "fastener", "Renew {it}.", needs="not-out-yet: off", effects="fit; no spent"),
-    _row("renew", "seal", "Renew {it}.", needs="joint-still-closed: out of sealed; new-seal-on-old: unseated; goes-in-too-early: goes-in", effects="seated; no spent; fit"),
+    _row("renew", "seal", "Renew {it}.",
+        needs="""joint-still-closed: out of sealed; new-seal-on-old: unseated; goes-in-too-early: goes-in;
+            fitted-before-underlying: all-in of beneath""",
+        effects="seated; no spent; fit"),
     # ---- putting back --------------------------------------------------------------------------
     _row(
         "fit", SOLIDS, "Fit {it}.",
@@ -257,13 +260,14 @@ ROWS: tuple[Verb, ...] = (
             spent-part-refitted: unspent; fasteners-still-on: off of fasteners; not-out-yet: out of unit;""" + NEAR,
         effects="in; " + CLOSED,
     ),
-    _row("fit", "guard", "Fit {it}.", needs="not-in-that-state: out; guard-off-too-early: made-safe of guarded; goes-in-too-early: goes-in", effects="in; no area-clear"),
+    _row("fit", "guard", "Fit {it}.", needs="not-in-that-state: out; fitted-before-underlying: all-in of beneath; guard-off-too-early: made-safe of guarded; goes-in-too-early: goes-in", effects="in; no area-clear"),
     _row("fit", "seal", "Fit {it}.",
         needs="""joint-still-closed: out of sealed; new-seal-on-old: unseated; spent-seal-refitted: unspent;
-            seal-reused-unchecked: fit; goes-in-too-early: goes-in""",
+            seal-reused-unchecked: fit; goes-in-too-early: goes-in; fitted-before-underlying: all-in of beneath""",
         effects="seated"),
     _row("fit-new", "seal", "Fit {it}.",
-        needs="joint-still-closed: out of sealed; new-seal-on-old: unseated; goes-in-too-early: goes-in",
+        needs="""joint-still-closed: out of sealed; new-seal-on-old: unseated; goes-in-too-early: goes-in;
+            fitted-before-underlying: all-in of beneath""",
         effects="seated; no spent; fit"),
     _row("fit-new", SOLIDS, "Fit {it}.",
         needs="""not-in-that-state: out; fitted-before-underlying: all-in of beneath; seal-not-seated: seated of seals;
@@ -273,16 +277,16 @@ ROWS: tuple[Verb, ...] = (
     _row("fit", "temporary", "Fit {it}.", needs="not-in-that-state: out; relief-valve-out: covered of gagged-over; goes-in-too-early: goes-in",
         effects="in; no relieved of fed; no proved of fed; relieved of blocked; no area-clear"),
     _row("fit", "fastener", "Fit {it} hand-tight.",
-        needs="not-in-that-state: off; goes-in-too-early: goes-in; part-not-in-place: all-in of held; spent-part-refitted: unspent; never-judged: fit;" + NEAR,
+        needs="not-in-that-state: off; goes-in-too-early: goes-in; fitted-before-underlying: all-in of beneath; part-not-in-place: all-in of held; spent-part-refitted: unspent; never-judged: fit;" + NEAR,
         effects="no off; eased"),
     _row("fit-new", "fastener", "Fit {it} hand-tight.",
-        needs="not-in-that-state: off; goes-in-too-early: goes-in; part-not-in-place: all-in of held;" + NEAR,
+        needs="not-in-that-state: off; goes-in-too-early: goes-in; fitted-before-underlying: all-in of beneath; part-not-in-place: all-in of held;" + NEAR,
         effects="no off; eased; no spent; fit"),
     _row("tighten", "fastener", "Tighten {it}.",
-        needs="goes-in-too-early: goes-in; part-not-in-place: all-in of held; spent-part-refitted: unspent; never-judged: fit;" + NEAR,
+        needs="goes-in-too-early: goes-in; fitted-before-underlying: all-in of beneath; part-not-in-place: all-in of held; spent-part-refitted: unspent; never-judged: fit;" + NEAR,
         effects="torqued; no eased; no off; " + CLOSED),
     _row("tighten-new", "fastener", "Tighten {it}.",
-        needs="goes-in-too-early: goes-in; part-not-in-place: all-in of held;" + NEAR,
+        needs="goes-in-too-early: goes-in; fitted-before-underlying: all-in of beneath; part-not-in-place: all-in of held;" + NEAR,
         effects="torqued; no eased; no off; no spent; fit; " + CLOSED),
     _row("retighten", "fastener", "Retighten {it}.", needs="not-in-that-state: torqued;" + NEAR),
     # ---- anything else -------------------------------------------------------------------------

@@ -79,7 +79,11 @@ RELIEVES_SPACE = Row(
 )
 LOADS_SPRING = Row(_needs("all-in of holding-back: spring-loaded-while-open"), _effects("no relieved", "no proved"))
 RENEWS_PART = Row(_needs("out: not-out-yet"), _effects("fit", "no spent", "all-in of inner", "no spent of inner"))
-_FASTENER_GOES_IN = ("goes-in: goes-in-too-early", "all-in of held: part-not-in-place")
+_FASTENER_GOES_IN = (
+    "goes-in: goes-in-too-early",
+    "all-in of beneath: fitted-before-underlying",
+    "all-in of held: part-not-in-place",
+)
 _JUDGED = ("unspent: spent-part-refitted", "fit: never-judged")
 _PART_GOES_IN = (
     "out: not-in-that-state",
@@ -90,7 +94,11 @@ _PART_GOES_IN = (
     "off of fasteners: fasteners-still-on",
     "out of unit: not-out-yet",
 )
-_SEAL_GOES_IN = ("out of sealed: joint-still-closed", "unseated: new-seal-on-old")
+_SEAL_GOES_IN = (
+    "out of sealed: joint-still-closed",
+    "unseated: new-seal-on-old",
+    "all-in of beneath: fitted-before-underlying",
+)
 _GAPES = ("no air-free of bounds", "no tested of bounds", "no area-clear of machine")
 
 NOTHING = Row()
@@ -251,7 +259,12 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
             _effects("in", "no proved of bounds-that-refill", "no area-clear of machine"),
         )),
         (("guard",), Row(
-            _needs("out: not-in-that-state", "made-safe of guarded: guard-off-too-early", "goes-in: goes-in-too-early"),
+            _needs(
+                "out: not-in-that-state",
+                "all-in of beneath: fitted-before-underlying",
+                "made-safe of guarded: guard-off-too-early",
+                "goes-in: goes-in-too-early",
+            ),
             _effects("in", "no area-clear of machine"),
         )),
         (("seal",), Row(

@@ -1,6 +1,6 @@
 """Fitted before what lies under it.
 
-A part is fitted while something that belongs under it is out.
+A part, guard, fastener or seal is fitted while something that belongs under it is out.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ RULE = proof_rule(
     name="fitted-before-underlying",
     family=ASSEMBLY,
     basis="common practice",
-    message="{about:is} missing under the part",
+    message="{about:is} missing under it",
     label="fitted here",
     why="{state}",
     mend="fit what lies under it first",
