@@ -7,6 +7,7 @@ case: a folder with a file for each fence, which is checked as a whole. Other fe
     ```toml                     the site profile of the case, `site.toml`
     ```equip booster.equip      the same under a name of its own
     ```use booster.equip        (empty) a copy of `tests/pages/shared/booster.equip`
+    ```png cover.png            a small picture; nothing in the body
     ```proc base=sound.proc     the body is a list of edits on `tests/pages/shared/sound.proc` (a name may precede)
 
 A line that must be reported ends in a comment with the severity and the rule, several separated by commas:
@@ -40,6 +41,11 @@ if TYPE_CHECKING:
     from procforge.findings import Finding
 
 PAGES = Path(__file__).parent / "pages"
+#: A whole PNG of one grey point.
+PICTURE = (
+    b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\1\0\0\0\1\x08\0\0\0\0\x3a\x7e\x9b\x55"
+    b"\0\0\0\nIDAT\x78\x9c\x63\x68\0\0\0\x82\0\x81\x77\xcd\x72\xb6\0\0\0\0IEND\xae\x42\x60\x82"
+)
 DEFAULT_NAMES = {"proc": "main.proc", "equip": "machine.equip", "units": "unit.units", "toml": "site.toml"}
 
 FENCE = re.compile(r"^(?P<ticks>`{3,})(?P<info>[^`]*)$")
@@ -176,7 +182,7 @@ def cases_of(text: str, stem: str) -> list[Case]:
 
 def fence_of(line: int, info: list[str], body: list[str]) -> Fence | None:
     """The snippet a fence opens; None for a fence that is not ours."""
-    if not info or info[0] not in (*DEFAULT_NAMES, "use"):
+    if not info or info[0] not in (*DEFAULT_NAMES, "use", "png"):
         return None
     kind, words = info[0], info[1:]
     bases = [word.removeprefix("base=") for word in words if word.startswith("base=")]
@@ -193,10 +199,14 @@ def run(case: Case, folder: Path, shared: Path, check: Check) -> None:
     claims = [claim for name, lines in files.items() for claim in claims_on(name, lines)]
     if claims and "silent" in case.title.lower().split():
         raise Fault(f"the heading says silent, but there is a claim: {claims[0]}")
+    pictures = {fence.name for fence in case.fences if fence.kind == "png"}
     paths = []
     for name, lines in files.items():
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
+        if name in pictures:
+            path.write_bytes(PICTURE)
+            continue
         path.write_text("\n".join(lines) + "\n", encoding="utf-8")
         paths.append(path)
     found: dict[Claim, list[str]] = {}
