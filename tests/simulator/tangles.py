@@ -41,6 +41,7 @@ class Tangle:
     def __init__(self, chance: Random, size: int) -> None:
         self.chance = chance
         self.left = size
+        self.steps = STEPS
         self.machine = MACHINE.format(
             more=chance.choice(["  reaccumulates", "  tested in service", "  opening witnessed"])
         )
@@ -59,7 +60,7 @@ class Tangle:
         lot = self.chance.random()
         if lot < 0.45 or (depth == 0 and lot < 0.7):
             scope = self.chance.choice(["", "", "", "", "", " only for small"])
-            return step(self.chance.choice(STEPS) + scope)
+            return step(self.chance.choice(self.steps) + scope)
         if lot < 0.65:
             return self.judged()
         if lot < 0.70 and depth > 0:
