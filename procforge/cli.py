@@ -27,6 +27,8 @@ Services = Annotated[list[str] | None, typer.Option("--service", "-s", help="Onl
 UnitTag = Annotated[
     str, typer.Option("--unit", "-u", help="The tag of one machine in a .units file that the procedure uses.")
 ]
+Paper = Annotated[str, typer.Option(help="A4 or Letter; left out, the site's paper or A4.")]
+Template = Annotated[Path | None, typer.Option(help="A .docx whose styles are taken; left out, the site's.")]
 OutFile = Annotated[Path, typer.Option("--output", "-o", help="The file to write.")]
 
 
@@ -124,7 +126,8 @@ def release(
     model: Models = None,
     service: Services = None,
     unit: UnitTag = "",
-    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+    paper: Paper = "",
+    template: Template = None,
 ) -> None:
     """Check a procedure, then write its sheets and charts: everything, or nothing if an error stands."""
     from procforge.issue import IssueError, release_all
@@ -137,7 +140,7 @@ def release(
         _say(f"{summary(entry.findings)}; nothing was written")
         raise typer.Exit(1)
     try:
-        written = release_all(entry.case, file, out, unit, paper)
+        written = release_all(entry.case, file, out, unit, paper, template)
     except IssueError as error:
         _wrong(str(error))
     for path in written:
@@ -152,8 +155,8 @@ def sheet(
     model: Annotated[str, typer.Option("--model", "-m", help="The model the sheet is for.")] = "",
     service: Annotated[str, typer.Option("--service", "-s", help="The service the sheet is for.")] = "",
     unit: UnitTag = "",
-    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
-    template: Annotated[Path | None, typer.Option(help="A .docx whose styles are taken.")] = None,
+    paper: Paper = "",
+    template: Template = None,
     review: Annotated[
         bool, typer.Option("--review", help="One review print of all variants, not for the field.")
     ] = False,

@@ -77,23 +77,29 @@ def _variant(case: Case, model: str, service: str) -> Variant:
 
 
 def write_sheet(
-    entry: Checked, file: Path, choice: Choice, output: Path, paper: str = "A4", template: Path | None = None
+    entry: Checked, file: Path, choice: Choice, output: Path, paper: str = "", template: Path | None = None
 ) -> None:
-    """One Word sheet; marked as not for use if the procedure is not proved. Raises IssueError."""
+    """One Word sheet; marked as not for use if the procedure is not proved. Raises IssueError.
+
+    A `paper` or `template` given goes before the site's.
+    """
     from procforge.sheet.build import build_sheet
+    from procforge.sheet.profile import Profile, labels_of
 
     case = entry.case
     assert case is not None
     built = build_sheet(
-        case.procedure, choice.variant, unit=choice.unit, source_hash=source_hash(Library(), file), proof=case.proof
-    )
+        case.procedure, choice.variant, unit=choice.unit, source_hash=source_hash(Library(), file), proof=case.proof,
+        labels=labels_of(case.site), profile=Profile.of(case.site),
+    )  # fmt: skip
     if not entry.sound:
         built = replace(built, control=replace(built.control, mark=NOT_FOR_USE))
-    _written(built, output, paper, template)
+    _written(built, output, paper or case.site.paper, template or case.site.template)
 
 
 def _written(built: Sheet, output: Path, paper: str, template: Path | None) -> None:
-    """An outline as a Word file."""
+    """An outline as a Word file; on A4 where neither the command nor the site names a paper."""
+    paper = paper or PAPERS[0]
     if output.suffix.lower() != ".docx":
         raise IssueError(f"a sheet is a .docx file, not {output.name}")
     if paper not in PAPERS:
@@ -108,8 +114,9 @@ def _written(built: Sheet, output: Path, paper: str, template: Path | None) -> N
         raise refused(output, error) from error
 
 
-def write_review(entry: Checked, file: Path, output: Path, paper: str = "A4", template: Path | None = None) -> None:
+def write_review(entry: Checked, file: Path, output: Path, paper: str = "", template: Path | None = None) -> None:
     """The review print of all variants; findings first if the procedure is not proved. Raises IssueError."""
+    from procforge.sheet.profile import Profile, labels_of
     from procforge.sheet.review import build_review
 
     case = entry.case
@@ -117,9 +124,10 @@ def write_review(entry: Checked, file: Path, output: Path, paper: str = "A4", te
     if not case.variants:
         raise IssueError("the procedure is for no variant of its machine: there is nothing to review")
     built = build_review(
-        case, entry.findings, sound=entry.sound, source_hash=source_hash(Library(), file), budget=BUDGET
-    )
-    _written(built, output, paper, template)
+        case, entry.findings, sound=entry.sound, source_hash=source_hash(Library(), file), budget=BUDGET,
+        labels=labels_of(case.site), profile=Profile.of(case.site),
+    )  # fmt: skip
+    _written(built, output, paper or case.site.paper, template or case.site.template)
 
 
 def write_chart_file(case: Case, choice: Choice, kind: str, output: Path) -> list[Path]:
@@ -151,14 +159,16 @@ def _draw(case: Case, choice: Choice, kind: str, output: Path) -> None:
         raise IssueError(f"cannot write {output.name}: {error}") from error
 
 
-def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = "A4") -> list[Path]:
+def release_all(
+    case: Case, file: Path, out: Path, unit: str = "", paper: str = "", template: Path | None = None
+) -> list[Path]:
     """Sheets and charts of every variant looked at, or of one unit: written beside, then moved in. Raises IssueError."""
     entry = Checked(file, case, ())
     choices = [choose(case, unit=unit)] if unit else [Choice(v) for v in case.variants]
     if not choices:
         raise IssueError("no variant of the procedure is left to write for")
     stem = _safe(f"{case.procedure.number}-{case.procedure.revision}")
-    if paper not in PAPERS:
+    if paper and paper not in PAPERS:
         raise IssueError(f"no paper is called {paper}; there is {', '.join(PAPERS)}")
     fresh = not out.exists()
     try:
@@ -168,7 +178,7 @@ def release_all(case: Case, file: Path, out: Path, unit: str = "", paper: str = 
             folder.mkdir()
             for choice in choices:
                 name = "-".join(filter(None, (stem, _safe(choice.stem))))
-                write_sheet(entry, file, choice, folder / f"{name}.docx", paper)
+                write_sheet(entry, file, choice, folder / f"{name}.docx", paper, template)
                 charts = folder / f"{name}-charts"
                 charts.mkdir()
                 for kind in KINDS:

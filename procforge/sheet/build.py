@@ -14,8 +14,10 @@ from procforge.sheet.job import Job
 from procforge.sheet.labels import Labels
 from procforge.sheet.numbering import Section, numbers, sections
 from procforge.sheet.outline import Block, Heading, Paragraph, Sheet, Steps
+from procforge.sheet.pictures import numbered
 from procforge.sheet.profile import Profile
 from procforge.sheet.rows import Row, StepRow
+from procforge.sheet.stack_figures import stack_figures
 from procforge.sheet.work import Work
 
 
@@ -49,9 +51,10 @@ def build_sheet(
         for text in section.group.prose if section.group else ():
             work.rows.append(StepRow("", (text,)))
         work.body(section.body, 0)
-        work.rows.append(_section_end(section))
+        work.rows.append(_section_end(job, section))
         parts.append((section, start, len(work.rows)))
-    rows = resolved(work.rows, f"Go on to section {labels.closing_letter}, {labels.closing.lower()}.")
+    rows = resolved(work.rows, labels.go_to_closing.format(letter=labels.closing_letter, title=labels.closing.lower()))
+    piles = {} if review else stack_figures(job)  # a stack is one variant's: the review print has its values as lines
     blocks: list[Block] = [*front.before(job), *kit.kit(job)]
     blocks += [Heading(labels.energies, 1, "B", "energies"), *energies.table(job)]
     if energies.devices(job):
@@ -59,10 +62,11 @@ def build_sheet(
     blocks += [Heading(labels.hazards, 1, "C", "hazards"), *front.hazards(job)]
     for section, start, stop in parts:
         blocks.append(Heading(_title(job, section), 1, str(section.number), f"section-{section.number}"))
+        blocks += piles.get(section.number, ())
         blocks.append(Steps(tuple(rows[start:stop])))
     blocks += close.close_out(job)
     blocks += _last_pages(job, work)
-    return Sheet(front.control(job, source_hash), tuple(blocks), front.name_plate(job), labels)
+    return Sheet(front.control(job, source_hash), numbered(blocks, labels), front.name_plate(job), labels)
 
 
 def _title(job: Job, section: Section) -> str:
@@ -73,13 +77,13 @@ def _title(job: Job, section: Section) -> str:
     return f"{title} ({', '.join(missing)})" if missing else title
 
 
-def _section_end(section: Section) -> Row:
+def _section_end(job: Job, section: Section) -> Row:
     """Who did the section signs once, at its end."""
     first = next((w.id for w in section.body if w.id), str(section.title))
     key = field_id(f"section.{section.title or first}".replace(" ", "-"))
     return StepRow(
         "",
-        (f"Section {section.number} is done: each box above is ticked or its exception marked.",),
+        (job.labels.section_done.format(number=section.number),),
         key,
         initials=initials(key),
     )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from procforge.model.procedure import Check, Measure
 from procforge.sheet.english import ended, joined
-from procforge.sheet.fields import DISPOSITION, bounds_of, choice, entry, field_id, initials, signing, tick
+from procforge.sheet.fields import choice, entry, field_id, initials, reading, signing, tick
 from procforge.sheet.front import state_words
-from procforge.sheet.inline import Blank, BlankKind, Cell, bounds
+from procforge.sheet.inline import Blank, BlankKind, Cell, limit_words
 from procforge.sheet.job import Job
 from procforge.sheet.kit import new_parts
 from procforge.sheet.outline import (
@@ -24,7 +24,8 @@ from procforge.sheet.records import stock_of
 
 def acceptance(job: Job) -> list[Block]:
     """One row for each part that was judged: what became of it, and who decided."""
-    rows: list[AcceptanceRow] = []
+    labels, rows = job.labels, list[AcceptanceRow]()
+    fates = (labels.reused, labels.rebuilt, labels.renewed)
     seen: set[str] = set()
     for work, done in job.doings():
         if not isinstance(work, Check | Measure) or (isinstance(work, Measure) and work.limit is None):
@@ -39,17 +40,13 @@ def acceptance(job: Job) -> list[Block]:
         if what in seen:
             continue
         seen.add(what)
-        low, high, unit = bounds_of(work.limit)
-        limit = (
-            bounds(Blank("limit", BlankKind.READING, "", unit, low=low, high=high))
-            if low or high
-            else " ".join(getattr(work, "accept", ()))
-        )
+        limit = limit_words(reading("limit", "", "", work.limit, job.profile.seconds))
+        limit = limit or " ".join(getattr(work, "accept", ()))
         rows.append(
             AcceptanceRow(
-                what, limit, entry(key, "measured", BlankKind.TEXT, "Measured or seen at the last check", required=False),
-                choice(key, "result", "Result", DISPOSITION) if names else choice(key, "result", "Result", ("accepted", "not accepted")),
-                initials(key, label="Decided by"), done.number,
+                what, limit, entry(key, "measured", BlankKind.TEXT, labels.measured_or_seen, required=False),
+                choice(key, "result", labels.result, fates if names else (labels.accepted, labels.not_accepted)),
+                initials(key, label=labels.decided_by), done.number,
             )
         )  # fmt: skip
     return [AcceptanceTable(tuple(rows), job.labels.acceptance)] if rows else []
@@ -57,14 +54,14 @@ def acceptance(job: Job) -> list[Block]:
 
 def close_out(job: Job) -> list[Block]:
     """Closing tasks, parts used, how the machine is left, remarks and last signatures."""
-    procedure = job.procedure
+    procedure, labels = job.procedure, job.labels
     tables: list[ListTable | KeyValues] = []
     if procedure.tasks:
         rows = tuple(
             (ended(text), tick("close", f"task-{at}", label=f"Closing task {at}"))
             for at, text in enumerate(procedure.tasks, 1)
         )
-        tables.append(ListTable(("Closing tasks", "Done"), rows, widths=(6, 0.7), centred=(1,)))
+        tables.append(ListTable((labels.tasks, labels.done), rows, widths=(6, 0.7), centred=(1,)))
     parts: list[tuple[Cell, ...]] = []
     for name in new_parts(job):
         used = Blank(field_id("used", name, "quantity"), BlankKind.NUMBER, "Number used", required=False)
@@ -75,23 +72,27 @@ def close_out(job: Job) -> list[Block]:
         parts.append(tuple(other))
     tables.append(
         ListTable(
-            ("Parts used", "Stock no.", "Number", "Serial or batch no."), tuple(parts), widths=(2.6, 1.2, 0.9, 1.8)
+            (labels.parts_used, labels.stock, labels.count, labels.batch), tuple(parts), widths=(2.6, 1.2, 0.9, 1.8)
         )
     )
     left = " ".join(state_words(job, s) for s in procedure.leaves)
     if left:
-        tables.append(KeyValues((("The job leaves it so", left),)))
+        tables.append(KeyValues(((labels.leaves, left),)))
     remarks = (
-        entry("close", "as-left", BlankKind.TEXT, "How the machine is left", required=False),
-        entry("close", "deviations", BlankKind.TEXT, "What was done otherwise, and who agreed", required=False),
-        entry("close", "remarks", BlankKind.TEXT, "Remarks on this sheet, by step number", required=False),
+        entry("close", "as-left", BlankKind.TEXT, labels.as_left, required=False),
+        entry("close", "deviations", BlankKind.TEXT, labels.deviations, required=False),
+        entry("close", "remarks", BlankKind.TEXT, labels.remarks, required=False),
     )
     first = next((job.names.role(one.role) for one in procedure.crew), "")
-    done = signing("close.done")
+    done = signing("close.done", labels=labels)
     signatures = (
-        Signature("Work done", first, blanks=done[:3]),
-        Signature("Checked", "not the one who did it", blanks=signing("close.checked", other_than=done[0].id)[:3]),
-        Signature("Taken back into service", "", blanks=signing("close.taken-back")[:3]),
+        Signature(labels.work_done, first, blanks=done[:3]),
+        Signature(
+            labels.checked,
+            labels.not_who_did,
+            blanks=signing("close.checked", other_than=done[0].id, labels=labels)[:3],
+        ),
+        Signature(labels.taken_back, "", blanks=signing("close.taken-back", labels=labels)[:3]),
     )
     return [
         Heading(job.labels.closing, 1, job.labels.closing_letter, "close-out"),

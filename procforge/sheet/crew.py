@@ -57,21 +57,21 @@ def clock(seconds: Fraction) -> str:
 
 def crew_table(job: Job) -> ListTable | None:
     """People, skill and time; a name is entered for each."""
-    stated = times(job, job.procedure.body)
+    labels, stated = job.labels, times(job, job.procedure.body)
     skills = dict(job.procedure.qualified)
     counts = {one.role: str(one.count) for one in job.procedure.crew}
     roles = list(dict.fromkeys([*counts, *skills, *(r for r in stated if r)]))
     rows: list[tuple[Cell, ...]] = []
     for role in roles:
-        spent = clock(stated[role]) if role in stated else "not stated"
+        spent = clock(stated[role]) if role in stated else job.labels.not_stated
         name = Blank(f"crew.{role}"[:64], BlankKind.TEXT, f"Names, {job.names.role(role)}")
         rows.append((job.names.role(role), counts.get(role, ""), skills.get(role, ""), spent, name))
     if "" in stated:
-        rows.append(("any of the crew", "", "", clock(stated[""]), ""))
+        rows.append((job.labels.any_of_crew, "", "", clock(stated[""]), ""))
     if not rows:
         return None
     return ListTable(
-        ("People", "Number", "Skill", "Stated times", "Names"),
+        (labels.people, labels.count, labels.skill, labels.stated_times, labels.names),
         tuple(rows),
         widths=(1.1, 0.65, 2.4, 1.0, 2.0),
         centred=(1,),

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from procforge.model.base import pick
 from procforge.model.equipment import Energy, Scheme, Vent
-from procforge.sheet.english import joined, nb, upper_first
+from procforge.sheet.english import joined, upper_first
 from procforge.sheet.fields import field_id
-from procforge.sheet.inline import Blank, BlankKind, Cell
+from procforge.sheet.inline import Blank, BlankKind, Cell, Prose
 from procforge.sheet.job import Job
 from procforge.sheet.kit import temporary
 from procforge.sheet.outline import Block, Heading, ListTable, PageBreak, Paragraph, Turn
+from procforge.sheet.seconds import glued
 from procforge.sheet.sentences import position
 
-_KINDS = {"pressure-space": "pressure", "motion": "motion", "stored-energy": "stored energy"}
+
+def _kind(job: Job, energy: Energy) -> str:
+    labels = job.labels
+    return {"pressure-space": labels.pressure, "motion": labels.motion}.get(energy.kind, labels.stored_energy)
 
 
 def devices(job: Job) -> list[str]:
@@ -40,15 +44,16 @@ def energies_met(job: Job) -> list[str]:
     return [n for n in job.machine.energies if n in used | held | opened]
 
 
-def size(job: Job, energy: Energy) -> str:
+def size(job: Job, energy: Energy) -> Prose:
     """How much there is: pressure, volume, fluid; what drives a motion; what the machine says of a stored energy."""
-    parts: list[str] = []
+    parts: list[Prose] = []
+    seconds = job.profile.seconds
     pressure, volume = pick(energy.pressure, job.variant), pick(energy.volume, job.variant)
     fluid = job.machine.fluid(energy.name)
     if pressure is not None:
-        parts.append(f"up to {nb(pressure)}")
+        parts.append(glued("up to ", seconds.words(pressure, "up")))
     if volume is not None:
-        parts.append(nb(volume))
+        parts.append(seconds.words(volume))
     if fluid:
         parts.append(", ".join(word.replace("-", " ") for word in fluid))
     if energy.driver:
@@ -56,7 +61,8 @@ def size(job: Job, energy: Energy) -> str:
     turned = [job.names.the(n) for n in energy.turned_by if n in job.machine.items]
     if turned:
         parts.append(f"can also be turned by {joined(turned, 'or')}")
-    return "; ".join(parts) or " ".join(energy.prose) or "as the maker's manual says"
+    listed = [piece for part in parts for piece in ("; ", part)][1:]
+    return glued(*listed) or " ".join(energy.prose) or job.labels.as_manual
 
 
 def _relief(job: Job, energy: Energy) -> str:
@@ -83,22 +89,22 @@ def _proof(job: Job, energy: Energy) -> str:
 
 def table(job: Job) -> list[Block]:
     """The energies of this variant, to be read before the work."""
-    used = set(devices(job))
+    labels, used = job.labels, set(devices(job))
     rows: list[tuple[Cell, ...]] = []
     for name in energies_met(job):
         energy = job.machine.energies[name]
         held = [_device(job, d) for feed in job.machine.feeds[name] for d in _chosen(feed, used)]
         rows.append(
             (
-                f"{job.names.title(name, tag=True)}: {_KINDS[energy.kind]}", size(job, energy), "; ".join(dict.fromkeys(held)) or "nothing: let it down before work near it",
+                f"{job.names.title(name, tag=True)}: {_kind(job, energy)}", size(job, energy), "; ".join(dict.fromkeys(held)) or labels.held_by_nothing,
                 upper_first(_relief(job, energy)), upper_first(_proof(job, energy)),
             )
         )  # fmt: skip
     if not rows:
-        return [Paragraph("Energies: this work isolates and opens none.")]
+        return [Paragraph(labels.no_energies)]
     return [
         ListTable(
-            ("Source and kind", "How much", "Held off by", "Let down", "Proved"),
+            (labels.source_kind, labels.how_much, labels.held_off, labels.let_down, labels.proved),
             tuple(rows),
             widths=(1.5, 1.7, 2.4, 1.5, 1.3),
         )
@@ -128,7 +134,7 @@ def _tag(job: Job, name: str) -> str:
 
 def tear_off(job: Job) -> list[Block]:
     """The isolation and blind list on a page of its own: what holds what off, whose lock, and the proof."""
-    listed = devices(job)
+    labels, listed = job.labels, devices(job)
     if not listed:
         return []
     blinds = [n for n in temporary(job) if n not in listed]
@@ -143,21 +149,23 @@ def tear_off(job: Job) -> list[Block]:
                 job.names.title(name),
                 upper_first(_position(job, name)),
                 joined(list(dict.fromkeys(held))),
-                *_entries(name),
+                *_entries(job, name),
             )
         )
     for at, name in enumerate(blinds, len(listed) + 1):
         rows.append(
-            (str(at), job.names.tag(name), job.names.title(name), "Fitted", "for the job only", *_entries(name))
+            (str(at), job.names.tag(name), job.names.title(name), labels.fitted, labels.job_only, *_entries(job, name))
         )
     out: list[Block] = [PageBreak(Turn.LANDSCAPE), Heading(job.labels.tear_off, 1, "", "isolation-list")]
     out.append(Paragraph(job.labels.tear_off_says))
-    head = ("", "Tag", "Device", "Position", "Holds off", "Lock no.", "On: by, date", "Off: by, date")
+    head = (
+        "", labels.tag, labels.isolator, labels.stands, labels.holds_off, labels.lock, labels.on_by, labels.off_by,
+    )  # fmt: skip
     out.append(
         ListTable(
             head,
             tuple(rows),
-            "Devices, blinds and other temporary items",
+            labels.devices,
             widths=(0.35, 0.9, 2.4, 0.9, 2.4, 1.3, 1.7, 1.7),
         )
     )
@@ -165,14 +173,14 @@ def tear_off(job: Job) -> list[Block]:
     for name in energies_met(job):
         energy = job.machine.energies[name]
         made = (
-            _blank(name, "reading", BlankKind.TEXT, "Reading"),
+            _blank(name, "reading", BlankKind.TEXT, labels.reading),
             _blank(name, "proved-by", BlankKind.SIGN, "Proved by"),
             _blank(name, "proved-at", BlankKind.TIME, "Time"),
         )
         proofs.append(
             (
                 job.names.title(name, tag=True),
-                f"{_KINDS[energy.kind]}; {size(job, energy)}",
+                glued(f"{_kind(job, energy)}; ", size(job, energy)),
                 _relief(job, energy),
                 _proof(job, energy),
                 *made,
@@ -180,18 +188,26 @@ def tear_off(job: Job) -> list[Block]:
         )
     out.append(
         ListTable(
-            ("Source", "Kind and size", "Let down", "Proof", "Reading", "By", "Date, time"),
+            (
+                labels.energy_source,
+                labels.kind_size,
+                labels.let_down,
+                labels.proof,
+                labels.reading,
+                labels.by,
+                labels.date_time,
+            ),
             tuple(proofs),
-            "Proofs",
+            labels.proofs,
             widths=(1.9, 2.6, 1.9, 1.7, 1.2, 1.5, 1.2),
         )
     )
     return out
 
 
-def _entries(name: str) -> tuple[Blank, ...]:
+def _entries(job: Job, name: str) -> tuple[Blank, ...]:
     return (
-        _blank(name, "lock", BlankKind.NUMBER, "Lock no."), _blank(name, "on", BlankKind.SIGN, "On by"), _blank(name, "off", BlankKind.SIGN, "Off by"),
+        _blank(name, "lock", BlankKind.NUMBER, job.labels.lock), _blank(name, "on", BlankKind.SIGN, "On by"), _blank(name, "off", BlankKind.SIGN, "Off by"),
     )  # fmt: skip
 
 

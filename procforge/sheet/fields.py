@@ -12,12 +12,11 @@ from hashlib import sha256
 from procforge.model.procedure import Limit
 from procforge.quantities import Quantity
 from procforge.sheet.inline import Blank, BlankKind
+from procforge.sheet.labels import Labels
+from procforge.sheet.seconds import Seconds
 
 LONGEST = 64
-ACCEPTED, REJECTED = "accepted", "rejected"
-PASSED, FAILED = "passed", "failed"
-OTHERWISE = ("not needed", "done otherwise", "could not")
-DISPOSITION = ("reused", "rebuilt", "renewed")
+_LABELS = Labels()
 
 
 def field_id(key: str, *parts: str) -> str:
@@ -58,15 +57,17 @@ def choice(key: str, part: str, label: str, choices: tuple[str, ...], *, require
     return Blank(field_id(key, part), BlankKind.CHOICE, label, choices=choices, required=required)
 
 
-def otherwise(key: str) -> Blank:
+def otherwise(key: str, labels: Labels = _LABELS) -> Blank:
     """The box for a step that was not done as written."""
-    return choice(key, "otherwise", "If not done as written", OTHERWISE, required=False)
+    ways = (labels.not_needed, labels.done_otherwise, labels.could_not)
+    return choice(key, "otherwise", labels.if_otherwise, ways, required=False)
 
 
-def reading(key: str, part: str, label: str, limit: Limit | None, unit: str = "") -> Blank:
-    """A measured value, with the printed limits in one unit."""
+def reading(key: str, part: str, label: str, limit: Limit | None, seconds: Seconds, unit: str = "") -> Blank:
+    """A measured value, with the printed limits in one unit, and in the site's second one."""
     low, high, unit = bounds_of(limit, unit)
-    return Blank(field_id(key, part), BlankKind.READING, label, unit, low=low, high=high)
+    second = seconds.of_limit(limit)
+    return Blank(field_id(key, part), BlankKind.READING, label, unit, low=low, high=high, second=second)
 
 
 def bounds_of(limit: Limit | None, unit: str = "") -> tuple[str, str, str]:
@@ -84,11 +85,11 @@ def bounds_of(limit: Limit | None, unit: str = "") -> tuple[str, str, str]:
     return text(limit.low), text(limit.high), symbol
 
 
-def signing(key: str, *, role: str = "", other_than: str = "") -> tuple[Blank, ...]:
+def signing(key: str, *, role: str = "", other_than: str = "", labels: Labels = _LABELS) -> tuple[Blank, ...]:
     """Name, signature, date and time of one who answers for something."""
     return (
-        Blank(field_id(key, "name"), BlankKind.TEXT, "Name", role=role, other_than=other_than),
-        Blank(field_id(key, "sign"), BlankKind.SIGN, "Signature", role=role),
-        Blank(field_id(key, "date"), BlankKind.DATE, "Date"),
-        Blank(field_id(key, "time"), BlankKind.TIME, "Time"),
+        Blank(field_id(key, "name"), BlankKind.TEXT, labels.name, role=role, other_than=other_than),
+        Blank(field_id(key, "sign"), BlankKind.SIGN, labels.signature, role=role),
+        Blank(field_id(key, "date"), BlankKind.DATE, labels.date),
+        Blank(field_id(key, "time"), BlankKind.TIME, labels.time),
     )

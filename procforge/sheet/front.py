@@ -24,7 +24,6 @@ from procforge.sheet.panels import signal_name
 from procforge.sheet.profile import RANK
 
 _NOT_ISSUED = frozenset({"draft", "trial", "withdrawn", "superseded", "obsolete"})
-_PARTS = {"author": "Prepared", "reviewer": "Reviewed", "approver": "Approved"}
 _STATES = {
     "in": "in place", "locked": "locked", "set": "set for isolation", "proved": "proved", "relieved": "relieved",
     "torqued": "tightened", "gas-free": "free of gas", "air-free": "free of air", "running": "running",
@@ -36,42 +35,47 @@ def control(job: Job, source_hash: str) -> Control:
     """What every page says of the sheet."""
     procedure, unit = job.procedure, job.unit
     model, service = job.names.variant()
-    signed = {part: [s for s in procedure.signatures if s.part == part] for part in _PARTS}
+    labels = job.labels
+    parts = {"author": labels.prepared, "reviewer": labels.reviewed, "approver": labels.approved}
+    signed = {part: [s for s in procedure.signatures if s.part == part] for part in parts}
     signatures = []
-    for part, task in _PARTS.items():
+    for part, task in parts.items():
         signatures += [Signature(task, "", s.name, s.date) for s in signed[part]] or [Signature(task)]
     due = joined([nb(d) for d in procedure.due], "or")
     purpose = [ended(procedure.purpose)] if procedure.purpose else []
-    purpose += [f"Due every {due}."] if due else []
-    status = upper_first(procedure.status.replace("-", " ")) or "Not stated"
+    purpose += [labels.due.format(interval=due)] if due else []
+    status = upper_first(procedure.status.replace("-", " ")) or labels.status_not_stated
     return Control(
         procedure.title, procedure.number, procedure.revision, procedure.revision_date, status, source_hash,
         tag=unit.tag if unit else "", equipment=(unit.title if unit else "") or procedure.equipment.title,
         model=model, service=service, serial=unit.serial if unit else "",
-        work_order=entry("sheet", "work-order", BlankKind.NUMBER, "Work order"),
+        work_order=entry("sheet", "work-order", BlankKind.NUMBER, labels.work_order),
+        organisation=job.profile.organisation, logo=job.profile.logo,
         purpose=" ".join(purpose), references=tuple(f"{a}, {b}" if b else a for a, b in procedure.references),
         signatures=tuple(signatures),
         changes=(Change(procedure.revision, procedure.revision_date, procedure.revision_text),) if procedure.revision_text else (),
-        mark=f"{status}: not for use in the field" if procedure.status.lower() in _NOT_ISSUED else "",
+        mark=labels.not_issued.format(status=status) if procedure.status.lower() in _NOT_ISSUED else "",
     )  # fmt: skip
 
 
 def name_plate(job: Job) -> NamePlate:
     """What the plate must read; a sheet for a model leaves tag and number to be written down."""
-    unit = job.unit
+    unit, labels = job.unit, job.labels
     model, service = job.names.variant()
     rows: list[tuple[str, str, Blank | None]] = []
 
     def add(label: str, value: str, part: str, kind: BlankKind) -> None:
-        rows.append((label, value or "any: write it down", entry("plate", part, kind, f"{label} as read")))
+        rows.append(
+            (label, value or labels.any_write_down, entry("plate", part, kind, labels.as_read.format(name=label)))
+        )
 
-    add("Tag", unit.tag if unit else "", "tag", BlankKind.TEXT)
+    add(labels.tag, unit.tag if unit else "", "tag", BlankKind.TEXT)
     if model:
-        add("Model", model, "model", BlankKind.TEXT)
+        add(labels.model, model, "model", BlankKind.TEXT)
     if service:
-        add("Service", service, "service", BlankKind.TEXT)
-    add("Serial no.", unit.serial if unit else "", "serial", BlankKind.SERIAL)
-    return NamePlate(tuple(rows), tick("plate", label="Agrees with this sheet"))
+        add(labels.service, service, "service", BlankKind.TEXT)
+    add(labels.serial, unit.serial if unit else "", "serial", BlankKind.SERIAL)
+    return NamePlate(tuple(rows), tick("plate", label=labels.agrees))
 
 
 def state_words(job: Job, state: State) -> str:
@@ -83,7 +87,7 @@ def state_words(job: Job, state: State) -> str:
 
 def before(job: Job) -> list[Block]:
     """Conditions, permits, people, wear, what to leave alone."""
-    procedure = job.procedure
+    procedure, labels = job.procedure, job.labels
     out: list[Block] = [Heading(job.labels.before_work, 1, "A", "before")]
     conditions = [*(ended(c) for c in procedure.conditions), *(state_words(job, s) for s in procedure.starts)]
     rows: list[tuple[Cell, ...]] = []
@@ -92,23 +96,28 @@ def before(job: Job) -> list[Block]:
     for at, text in enumerate(procedure.permits, 1):
         number = entry("before", f"permit-{at}", BlankKind.NUMBER, f"Permit {at}, number")
         rows.append(
-            (f"Permit: {lower_first(text)}", number, tick("before", f"permit-{at}", label=f"Permit {at} is valid"))
+            (
+                labels.permit.format(permit=lower_first(text)),
+                number,
+                tick("before", f"permit-{at}", label=f"Permit {at} is valid"),
+            )
         )
     if not conditions:
-        rows.insert(0, ("Conditions: none.", "", ""))
+        rows.insert(0, (labels.no_conditions, "", ""))
     if not procedure.permits:
-        rows.append(("Permits: none asked for by this procedure. Site rules may ask for one.", "", ""))
+        rows.append((labels.no_permits, "", ""))
     out.append(
-        ListTable(
-            ("Must hold before the work starts", "Number", "Done"), tuple(rows), widths=(5, 1.6, 0.7), centred=(2,)
-        )
+        ListTable((labels.must_hold, labels.count, labels.done), tuple(rows), widths=(5, 1.6, 0.7), centred=(2,))
     )
     if people := crew_table(job):
         out.append(people)
     wear = list(dict.fromkeys([*job.wear(procedure.wear), *(w for h in _met(job) for w in job.wear(h.wear))]))
-    pairs: list[tuple[str, Cell]] = [("Wear", joined([lower_first(w) for w in wear]) if wear else "none named")]
+    pairs: list[tuple[str, Cell]] = [
+        (labels.wear, joined([lower_first(w) for w in wear]) if wear else labels.none_named)
+    ]
     pairs += [
-        (f"Leave {job.names.the(n)}", ended(why) if why else "do not disturb") for n, why in procedure.leave_alone
+        (labels.leave_alone.format(item=job.names.the(n)), ended(why) if why else labels.do_not_disturb)
+        for n, why in procedure.leave_alone
     ]
     out.append(KeyValues(tuple(pairs)))
     return out
@@ -122,7 +131,8 @@ def hazards(job: Job) -> list[Block]:
     """The summary: signal word, hazard, what it does, where it is met; the panel itself stands before its step."""
     met = sorted(_met(job), key=lambda h: RANK[job.profile.signal(h)])
     if not met:
-        return [Paragraph("Hazards: none named by this procedure. Site rules hold all the same.")]
+        return [Paragraph(job.labels.no_hazards)]
+    labels = job.labels
     rows: list[tuple[Cell, ...]] = []
     for hazard in met:
         panel = job.panel(hazard)
@@ -138,6 +148,8 @@ def hazards(job: Job) -> list[Block]:
         )
     return [
         ListTable(
-            ("Signal word", "Hazard", "Where", "Before step", "Wear"), tuple(rows), widths=(1.1, 1.7, 1.4, 1.4, 2.1)
+            (labels.signal_word, labels.hazard, labels.place, labels.before_step, labels.wear),
+            tuple(rows),
+            widths=(1.1, 1.7, 1.4, 1.4, 2.1),
         )
     ]

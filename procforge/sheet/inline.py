@@ -32,7 +32,8 @@ class Blank:
     `id` is stable over printings and revisions as long as the thing it belongs to keeps its identity: 1 to 64
     characters, no white space, never made from a printed number. `low` and `high` are decimal numbers as text in
     `unit` ("" = no bound), the same that stand in the printed limit. `role` says who fills it; `other_than` is the id
-    of a blank that another person must have filled. `required` is false for what may stay empty (remarks).
+    of a blank that another person must have filled. `required` is false for what may stay empty (remarks). `second` is
+    the limit in the site's second unit, as printed, never wider than `low` to `high`.
     """
 
     id: str
@@ -45,6 +46,7 @@ class Blank:
     role: str = ""
     other_than: str = ""
     required: bool = True
+    second: str = ""
 
     def __post_init__(self) -> None:
         """Refuse an id that a format could not carry, and a choice without choices."""
@@ -90,3 +92,9 @@ def bounds(blank: Blank) -> str:
     if blank.high:
         return f"{blank.high}{unit} or less"
     return f"{blank.low}{unit} or more" if blank.low else ""
+
+
+def limit_words(blank: Blank) -> Prose:
+    """The limit as printed: `bounds`, and the second unit smaller behind it."""
+    text = bounds(blank)
+    return (text, Run(f" ({blank.second})", small=True)) if text and blank.second else text

@@ -6,15 +6,17 @@ from procforge.model.base import pick
 from procforge.model.equipment import Consumable, Fastener, Gauge, Seal, Solid, Supply
 from procforge.sheet.english import joined, nb, upper_first
 from procforge.sheet.fields import field_id, tick
-from procforge.sheet.inline import Blank, BlankKind, Cell
+from procforge.sheet.inline import Blank, BlankKind, Cell, Prose
 from procforge.sheet.job import Job
 from procforge.sheet.outline import Block, ListTable, Paragraph
 from procforge.sheet.records import stock_of
+from procforge.sheet.seconds import bracketed, glued
 
 
 def kit(job: Job) -> list[Block]:
     """Tools with range and calibration, consumables, and the parts that are or may be needed new."""
     out: list[Block] = []
+    labels = job.labels
     used: dict[str, None] = {}
     for work, _ in job.doings():
         used |= dict.fromkeys(ref.name for ref in work.tools)
@@ -31,7 +33,7 @@ def kit(job: Job) -> list[Block]:
     if tools:
         out.append(
             ListTable(
-                ("Tools", "Range and class", "Serial no.", "Calibrated until", "At hand"),
+                (labels.tools, labels.range_class, labels.serial, labels.calibrated, labels.at_hand),
                 tuple(_tool(job, n) for n in tools),
                 widths=(2.2, 2.0, 1.3, 1.3, 0.8),
                 centred=(4,),
@@ -41,21 +43,18 @@ def kit(job: Job) -> list[Block]:
         (job.names.title(n), _quantity(job, n), stock_of(job, n), "", _hand(n)) for n in stuff
     ]
     rows += _new_rows(job)
-    rows += [
-        (job.names.title(n), "", stock_of(job, n), "fitted for the job, taken off again", _hand(n))
-        for n in temporary(job)
-    ]
+    rows += [(job.names.title(n), "", stock_of(job, n), labels.for_the_job, _hand(n)) for n in temporary(job)]
     if rows:
         out.append(
             ListTable(
-                ("Consumables, parts, temporary items", "Quantity", "Stock no.", "Needed", "At hand"),
+                (labels.stuff, labels.quantity, labels.stock, labels.needed, labels.at_hand),
                 tuple(rows),
                 widths=(2.7, 1.0, 1.2, 1.9, 0.8),
                 centred=(1, 4),
             )
         )
     if not out:
-        out.append(Paragraph("Tools, consumables and parts: none named by this procedure."))
+        out.append(Paragraph(labels.no_kit))
     return out
 
 
@@ -66,17 +65,24 @@ def _hand(name: str) -> Blank:
 def _tool(job: Job, name: str) -> tuple[Cell, ...]:
     item = job.names.item(name)
     low, high = getattr(item, "low", None), getattr(item, "high", None)
-    span = f"{nb(low)} to {nb(high)}" if low is not None and high is not None else ""
+    seconds = job.profile.seconds
+    span: Prose = ""
+    if low is not None and high is not None:
+        span = bracketed(f"{nb(low)} to {nb(high)}", seconds.of_span(low, high))
     if isinstance(item, Supply) and item.up_to is not None:
-        span = f"up to {nb(item.up_to)}"
-    grade = f", class\u00a0{item.accuracy}" if isinstance(item, Gauge) and item.accuracy else ""
+        span = glued("up to ", seconds.words(item.up_to, "down"))
+    grade = (
+        f", {nb(job.labels.class_of.format(accuracy=item.accuracy))}"
+        if isinstance(item, Gauge) and item.accuracy
+        else ""
+    )
     measures = isinstance(item, Gauge) and (item.high is not None or item.calibrated)
     if not measures:
         return (job.names.title(name, tag=True), span, "", "", _hand(name))
     return (
-        job.names.title(name, tag=True), span + grade,
-        Blank(field_id("kit", name, "serial"), BlankKind.SERIAL, "Serial no.", required=False),
-        Blank(field_id("kit", name, "calibrated"), BlankKind.DATE, "Calibrated until", required=False), _hand(name),
+        job.names.title(name, tag=True), glued(span, grade),
+        Blank(field_id("kit", name, "serial"), BlankKind.SERIAL, job.labels.serial, required=False),
+        Blank(field_id("kit", name, "calibrated"), BlankKind.DATE, job.labels.calibrated, required=False), _hand(name),
     )  # fmt: skip
 
 
@@ -102,14 +108,14 @@ def _new_rows(job: Job) -> list[tuple[Cell, ...]]:
         total = str(sum(int(q) for q in given)) if all(q.isdigit() for q in given) else given[0]
         first = next(iter(members))
         title = job.names.plain(first, place=len(members) == 1, whole=True)
-        rows.append((upper_first(title), total, stock, _why(list(members.values())), _hand(base)))
+        rows.append((upper_first(title), total, stock, _why(job, list(members.values())), _hand(base)))
     return rows
 
 
-def _why(members: list[tuple[str, ...]]) -> str:
+def _why(job: Job, members: list[tuple[str, ...]]) -> str:
     """`always`, or `if rejected at 4.2, 4.10 or 4.21`."""
     if any(not reasons for reasons in members):
-        return "always"
+        return job.labels.always
     places: dict[str, list[str]] = {}
     for reason in dict.fromkeys(r for reasons in members for r in reasons):
         outcome, _, number = reason.rpartition(" at ")

@@ -43,6 +43,7 @@ class Labels:
     done: str = "Done"
     initials: str = "Initials"
     second: str = "Second"
+    signed: str = "Initials, or why not done"
     expect: str = "Expect"
     limit: str = "Limit"
     by: str = "By"

@@ -15,12 +15,8 @@ from procforge.sheet.short import short
 from procforge.sheet.standing import Standing, briefly, lines
 
 #: How people take over: common practice, and 29 CFR 1910.147(f)(4) on shift change (from memory).
-_TAKE_OVER = (
-    "Walk to every lock together.",
-    "Who leaves takes off the own locks only after the other has put on theirs.",
-    "Every proof is made again before a next opening.",
-)
-_COME_BACK = ("Check every lock against this page.", "Prove again what this page does not list as proved.")
+_TAKE_OVER = ("walk_locks", "own_locks", "prove_again")
+_COME_BACK = ("check_locks", "prove_rest")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,19 +38,19 @@ def marked(job: Job, mark: Mark, place: Place, standing: Standing | None) -> Mar
             return Marked(_handover(job, mark, place, standing))
         case "wait":
             return Marked(_wait(job, mark, place))
-    note = (Run("Note: ", strong=True), mark.text)
+    note = (Run(f"{job.labels.note}: ", strong=True), mark.text)
     return Marked(StepRow("", (note, *mark.prose), place.key, level=place.level))
 
 
 def _stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> StopRow:
-    key = place.key
-    call = f"Call the {job.names.role(mark.role)}." if mark.role else "Call the person in charge."
+    key, labels = place.key, job.labels
+    call = labels.call.format(role=job.names.role(mark.role) if mark.role else labels.person_in_charge)
     text = " ".join(filter(None, (call, ended(mark.text), *mark.prose)))
-    say = f"Leave every lock on. Say what is locked and what is open. {briefly(job, standing)}".strip()
+    say = f"{labels.leave_locks} {briefly(job, standing)}".strip()
     blanks = (
-        entry(key, "time", BlankKind.TIME, "Stopped at", required=False),
-        entry(key, "told", BlankKind.TEXT, "Told to", required=False),
-        entry(key, "sign", BlankKind.SIGN, "Stopped by", required=False),
+        entry(key, "time", BlankKind.TIME, labels.stopped_at, required=False),
+        entry(key, "told", BlankKind.TEXT, labels.told_to, required=False),
+        entry(key, "sign", BlankKind.SIGN, labels.stopped_by, required=False),
     )
     return StopRow(text, say, blanks, key, place.level, key, place.number)
 
@@ -64,19 +60,34 @@ def _may_stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> 
     name = f"stopping place, step\u00a0{number}" if number else "stopping place"
     back = tuple(ended(line) for line in (mark.text, *mark.prose) if line)
     state = lines(job, standing)
-    page = WhereWeAre(name, state, (*back, *_COME_BACK), _shift(key), own_page=True, key=key, anchor=f"{key}/page")
-    link = Run(f"Where we are, {name}", to=page.anchor)
-    words: tuple[Prose, ...] = ("You may stop here.", ("If you stop: fill in and hand over the page ", link, "."))
+    page = WhereWeAre(
+        name,
+        state,
+        (*back, *_standing(job, _COME_BACK)),
+        _shift(job, key),
+        own_page=True,
+        key=key,
+        anchor=f"{key}/page",
+    )
+    link = Run(f"{job.labels.where}, {name}", to=page.anchor)
+    words: tuple[Prose, ...] = (job.labels.may_stop, (f"{job.labels.if_you_stop} ", link, "."))
     return Marked(StepRow(number, words, key, "May stop here", back, level=place.level, anchor=key), page)
 
 
 def _handover(job: Job, mark: Mark, place: Place, standing: Standing | None) -> WhereWeAre:
-    to = job.names.role(mark.role) if mark.role else "the next shift"
+    to = job.names.role(mark.role) if mark.role else job.labels.next_shift
     said = " ".join(filter(None, (mark.text, *mark.prose)))
     state = (*lines(job, standing), *((("Said here", said),) if said else ()))
     key = place.key
     return WhereWeAre(
-        f"handover to {to}", state, _TAKE_OVER, _shift(key), key=key, level=place.level, anchor=key, number=place.number
+        job.labels.handover_to.format(role=to),
+        state,
+        _standing(job, _TAKE_OVER),
+        _shift(job, key),
+        key=key,
+        level=place.level,
+        anchor=key,
+        number=place.number,
     )
 
 
@@ -90,8 +101,8 @@ def _wait(job: Job, mark: Mark, place: Place) -> StepRow:
         missed = f"If more than {nb(mark.longest)} have gone by: stop and tell the person in charge."
         late = ((Run(missed, strong=True),),)
     blanks = (
-        entry(key, "from", BlankKind.TIME, "Clock at the start"),
-        entry(key, "to", BlankKind.TIME, "Clock at the end"),
+        entry(key, "from", BlankKind.TIME, job.labels.clock_start),
+        entry(key, "to", BlankKind.TIME, job.labels.clock_end),
     )
     return StepRow(
         place.number, tuple(words), key, short(mark, job.names), (*mark.prose, *late),
@@ -110,12 +121,16 @@ def _event(job: Job, after: str) -> str:
     return f"{verb.replace('-', ' ')} {joined([job.names.the(n) for n in names[:3]])}".strip()
 
 
-def _shift(key: str) -> tuple[Blank, ...]:
+def _standing(job: Job, names: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(getattr(job.labels, name) for name in names)
+
+
+def _shift(job: Job, key: str) -> tuple[Blank, ...]:
     """Who leaves, who takes over, when; two people."""
-    leaves = entry(key, "leaves", BlankKind.SIGN, "Handed over by")
+    leaves = entry(key, "leaves", BlankKind.SIGN, job.labels.handed_over)
     return (
         leaves,
-        Blank(field_id(key, "takes"), BlankKind.SIGN, "Taken over by", other_than=leaves.id),
-        entry(key, "date", BlankKind.DATE, "Date"),
-        entry(key, "time", BlankKind.TIME, "Time"),
+        Blank(field_id(key, "takes"), BlankKind.SIGN, job.labels.taken_over, other_than=leaves.id),
+        entry(key, "date", BlankKind.DATE, job.labels.date),
+        entry(key, "time", BlankKind.TIME, job.labels.time),
     )

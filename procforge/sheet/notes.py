@@ -31,7 +31,7 @@ def step_notes(job: Job, step: Step) -> tuple[Prose, ...]:
         if step.verb == "fit":
             out += _way_up(job, step, ref)
         if step.verb in ("renew", "exchange", "fit") and item is not None and (step.verb != "fit" or ref.new):
-            out += [f"Stock no. {stock}." for stock in (pick(item.stock, job.variant),) if stock]
+            out += [job.labels.stock_is.format(number=stock) for stock in (pick(item.stock, job.variant),) if stock]
         if step.verb in ("prove", "pressurise", "charge", "leak-test"):
             out += _root(job, step, ref)
     return tuple(dict.fromkeys(out))
@@ -41,9 +41,10 @@ def _mass(job: Job, ref: Ref, item: Solid | Fastener) -> list[Prose]:
     mass = pick(item.mass, job.variant)
     if not isinstance(mass, Quantity):
         return []
-    what = f"Mass of {job.names.the(ref.name, tag=False)}: {nb(mass)}."
+    what = job.labels.mass_of.format(item=job.names.the(ref.name, tag=False), mass=nb(mass))
     heavy = mass.si > job.profile.hand_limit
-    return [strong(f"{what} Lift with an aid.")] if heavy else [what]
+    what += f" {job.labels.use_aid}" if heavy else ""
+    return [job.profile.seconds.spread(what, [mass], strong=heavy)]
 
 
 def _looks(job: Job, ref: Ref, item: Solid | Seal) -> list[Prose]:
@@ -64,7 +65,7 @@ def _spent(job: Job, item: Solid | Seal) -> list[Prose]:
     spent = [n for n in seals if isinstance(s := job.machine.items.get(n), Seal) and s.single_use]
     if not spent:
         return []
-    return [f"Scrap the old {joined([job.names.plain(n) for n in spent])}: for one use only."]
+    return [job.labels.scrap.format(parts=joined([job.names.plain(n) for n in spent]))]
 
 
 def _way_up(job: Job, step: Step, ref: Ref) -> list[Prose]:
@@ -73,7 +74,7 @@ def _way_up(job: Job, step: Step, ref: Ref) -> list[Prose]:
     if not way:
         return []
     which = f" of {job.names.the(ref.name, tag=False)}" if len(step.objects) > 1 else ""
-    return [strong(f"Way up{which}: {way.rstrip('.')}.")]
+    return [strong(job.labels.way_up.format(which=which, way=way.rstrip(".")))]
 
 
 def gauge_of(job: Job, step: Step, ref: Ref) -> str:
@@ -92,7 +93,8 @@ def _root(job: Job, step: Step, ref: Ref) -> list[Prose]:
     root = job.names.the(gauge.root)
     out: list[Prose] = [f"See that {root} is open."] if step.verb == "prove" else []
     if gauge.not_above is not None and step.verb != "prove":
-        out.append(f"Above {nb(gauge.not_above)} {root} must be shut.")
+        words = f"Above {nb(gauge.not_above)} {root} must be shut."
+        out.append(job.profile.seconds.spread(words, [gauge.not_above], "down"))
     return out
 
 
@@ -100,18 +102,18 @@ def failing(job: Job, work: Step | Check | Measure) -> tuple[Prose, ...]:
     """What to do when a result that no later decision reads is not as it must be."""
     if work.result and work.result in job.read:
         return ()
-    tell = "Stop and tell the person in charge."
+    labels = job.labels
     match work:
         case Step(verb="prove"):
-            return (strong(f"If it cannot be proved: open nothing. {tell}"),)
+            return (strong(f"{labels.not_proved} {labels.tell}"),)
         case Step(verb="try-start"):
-            return (strong(f"If it moves: set the control to off. {tell}"),)
+            return (strong(f"{labels.if_moves} {labels.tell}"),)
         case Step(verb="leak-test"):
-            return (strong(f"If it leaks: let the pressure down first. {tell}"),)
+            return (strong(f"{labels.if_leaks} {labels.tell}"),)
         case Step(verb="gas-test"):
-            return (strong(f"If the reading is outside the limit: open nothing. {tell}"),)
+            return (strong(f"{labels.gas_outside} {labels.tell}"),)
         case Check():
             return ()
         case _ if work.limit is not None and (work.limit.low is not None or work.limit.high is not None):
-            return (strong(f"If the reading is outside the limit: {tell[0].lower()}{tell[1:]}"),)
+            return (strong(labels.outside),)
     return ()

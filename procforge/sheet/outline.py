@@ -226,7 +226,7 @@ class NamePlate:
 
 @dataclass(frozen=True, slots=True)
 class Control:
-    """What every page says of the sheet. Dates as YYYY-MM-DD; `source_hash` in hex; `tag` the equipment's.
+    """What every page says of the sheet. Dates as YYYY-MM-DD; `source_hash` in hex; `tag` the equipment's; `logo` a whole PNG.
 
     `mark` is printed on every page when the print is not for the field ("Review print, not for field use").
     """
@@ -249,6 +249,7 @@ class Control:
     signatures: tuple[Signature, ...] = ()
     changes: tuple[Change, ...] = ()
     mark: str = ""
+    logo: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,6 @@ from procforge.model.procedure import Check, Measure, Ref, Step
 from procforge.model.tree import walk
 from procforge.sheet.english import ended, lower_first, nb, upper_first
 from procforge.sheet.fields import (
-    ACCEPTED,
-    FAILED,
-    PASSED,
-    REJECTED,
-    bounds_of,
     choice,
     entry,
     field_id,
@@ -23,7 +18,8 @@ from procforge.sheet.fields import (
     reading,
     tick,
 )
-from procforge.sheet.inline import Blank, BlankKind, Prose, Run, bounds
+from procforge.sheet.handling import torque_of
+from procforge.sheet.inline import Blank, BlankKind, Prose, Run, limit_words
 from procforge.sheet.job import Job, Result
 from procforge.sheet.notes import failing, gauge_of, step_notes
 from procforge.sheet.pictures import pictures
@@ -34,6 +30,7 @@ from procforge.sheet.torque import torque_record
 
 #: Verbs that are proofs: who did them signs at once.
 SIGNED = frozenset({"prove", "try-start", "gas-test", "leak-test", "tighten", "retighten"})
+_TIGHTENED = frozenset({"tighten", "retighten"})
 _INSTRUMENT = frozenset({"prove", "gas-test", "pressurise", "charge", "leak-test"})
 
 
@@ -71,15 +68,22 @@ def _step(job: Job, step: Step, place: Place) -> StepRow:
     if step.no_value and torque is None:
         details.append(step.no_value)
     if step.look_up and torque is None:
-        details.append(f"Look up: {lower_first(step.look_up[0])}, in {step.look_up[1]}.")
+        details.append(job.labels.look_up.format(what=lower_first(step.look_up[0]), where=step.look_up[1]))
         signed = True
     return StepRow(
-        place.number, sentences(step, job.names, about(job, step)), key, short(step, job.names),
-        (*details, *failing(job, step)), expect=_expect(job, step), limit=_limit(step), by=job.names.role(step.role),
+        place.number, _sentences(job, step), key, short(step, job.names),
+        (*details, *failing(job, step)), expect=_expect(job, step), limit=_limit(job, step), by=job.names.role(step.role),
         takes=nb(step.takes) if step.takes is not None else "", tick=tick(key), initials=_initials(job, key) if signed else None,
-        otherwise=otherwise(key), blanks=tuple(blanks), hazards=job.panels(step.meets, place.number), isolators=isolators,
-        torque=torque, figures=pictures(job, step.figures), level=place.level, anchor=key,
+        otherwise=otherwise(key, job.labels), blanks=tuple(blanks), hazards=job.panels(step.meets, place.number), isolators=isolators,
+        torque=torque, figures=pictures(step.figures), level=place.level, anchor=key,
     )  # fmt: skip
+
+
+def _sentences(job: Job, step: Step) -> tuple[Prose, ...]:
+    """The instruction, each amount in it with its second unit."""
+    torques = [torque_of(step, ref.name, job.names) for ref in step.objects] if step.verb in _TIGHTENED else []
+    amounts = (step.to_amount, step.at_amount, *(t.target for t in torques if t is not None))
+    return tuple(job.profile.seconds.spread(text, amounts) for text in sentences(step, job.names, about(job, step)))
 
 
 def _initials(job: Job, key: str) -> Blank:
@@ -103,9 +107,8 @@ def about(job: Job, step: Step) -> str:
     return f"that {machine} will be {'shut down' if 'shut-down' in named else 'isolated'} for this work"
 
 
-def _limit(work: Step | Check | Measure) -> Prose:
-    low, high, unit = bounds_of(work.limit)
-    return bounds(Blank("limit", BlankKind.READING, "", unit, low=low, high=high)) if low or high else ""
+def _limit(job: Job, work: Step | Check | Measure) -> Prose:
+    return limit_words(reading("limit", "", "", work.limit, job.profile.seconds))
 
 
 def _expect(job: Job, step: Step) -> Prose:
@@ -150,35 +153,36 @@ def _isolators(job: Job, step: Step, key: str) -> tuple[IsolatorRow, ...]:
 
 def _step_blanks(job: Job, step: Step, key: str) -> list[Blank]:
     out: list[Blank] = []
+    labels, seconds = job.labels, job.profile.seconds
     name, unit = _instrument(job, step)
     if name:
-        out.append(entry(key, "instrument", BlankKind.SERIAL, f"{name}: serial no."))
-        out.append(entry(key, "instrument-calibrated", BlankKind.DATE, f"{name}: calibrated until"))
+        out.append(entry(key, "instrument", BlankKind.SERIAL, labels.serial_of.format(name=name)))
+        out.append(entry(key, "instrument-calibrated", BlankKind.DATE, labels.calibrated_of.format(name=name)))
     match step.verb:
         case "notify":
-            out.append(entry(key, "time", BlankKind.TIME, "Time told"))
+            out.append(entry(key, "time", BlankKind.TIME, labels.time_told))
         case "pressurise" | "charge" if name or unit:
-            out.append(reading(key, "reading", "Pressure reached", step.limit, unit or _unit(step)))
+            out.append(reading(key, "reading", labels.pressure_reached, step.limit, seconds, unit or _unit(step)))
         case "leak-test" if step.limit is None:
             if step.at_amount is not None or step.tools:
-                out.append(reading(key, "pressure", "Test pressure", None, unit or _unit(step)))
+                out.append(reading(key, "pressure", labels.test_pressure, None, seconds, unit or _unit(step)))
         case "exchange":
-            out.append(entry(key, "serial-out", BlankKind.SERIAL, "Serial no. taken out"))
-            out.append(entry(key, "serial-in", BlankKind.SERIAL, "Serial no. put in"))
+            out.append(entry(key, "serial-out", BlankKind.SERIAL, labels.serial_out))
+            out.append(entry(key, "serial-in", BlankKind.SERIAL, labels.serial_in))
         case "renew" if any(isinstance(job.names.item(r.name), Solid) for r in step.objects):
-            out.append(entry(key, "serial-in", BlankKind.SERIAL, "Serial or batch no. of the new part", required=False))
+            out.append(entry(key, "serial-in", BlankKind.SERIAL, labels.serial_new, required=False))
         case "count":
-            out.append(entry(key, "count", BlankKind.NUMBER, "Number counted"))
+            out.append(entry(key, "count", BlankKind.NUMBER, labels.counted))
         case "record":
-            out.append(entry(key, "data", BlankKind.TEXT, "Data"))
+            out.append(entry(key, "data", BlankKind.TEXT, labels.data))
         case "mark":
-            out.append(entry(key, "mark", BlankKind.TEXT, "Mark used"))
+            out.append(entry(key, "mark", BlankKind.TEXT, labels.mark_used))
     if step.verb not in ("pressurise", "charge") and (
         step.limit is not None or (step.verb in ("prove", "gas-test") and name)
     ):
-        out.append(reading(key, "reading", "Reading", step.limit, unit))
+        out.append(reading(key, "reading", labels.reading, step.limit, seconds, unit))
     if step.look_up and step.verb not in ("tighten", "retighten"):
-        out.append(entry(key, "value", BlankKind.READING, f"{upper_first(step.look_up[0])}, with its unit"))
+        out.append(entry(key, "value", BlankKind.READING, labels.with_unit.format(name=upper_first(step.look_up[0]))))
     return out + _verdict(job, step, key)
 
 
@@ -196,18 +200,18 @@ def _instrument(job: Job, step: Step) -> tuple[str, str]:
     if named or step.verb == "prove":
         return (job.names.title(named, tag=True) if named else ""), _gauge_unit(job, named)
     if step.verb == "gas-test":
-        return (job.names.title(step.tools[0].name, tag=True) if step.tools else "Gas detector"), ""
+        return (job.names.title(step.tools[0].name, tag=True) if step.tools else job.labels.gas_detector), ""
     if step.verb in ("pressurise", "charge") or step.limit is not None or step.at_amount is not None:
-        return "Test gauge", _unit(step)
+        return job.labels.test_gauge, _unit(step)
     return "", ""
 
 
 def _verdict(job: Job, step: Step | Measure, key: str) -> list[Blank]:
     """The result of a step that is no check: asked for where a decision reads it, or where no reading shows it."""
     if step.result and step.result in job.read:
-        return [choice(key, "result", "Result", (PASSED, FAILED))]
+        return [choice(key, "result", job.labels.result, (job.labels.passed, job.labels.failed))]
     if isinstance(step, Step) and step.verb == "leak-test" and step.limit is None:
-        return [choice(key, "result", "Result", ("tight", "leaks"))]
+        return [choice(key, "result", job.labels.result, (job.labels.tight, job.labels.leaks))]
     return []
 
 
@@ -224,41 +228,54 @@ def _gauge_unit(job: Job, gauge: str) -> str:
 # ---- checks and measurements ---------------------------------------------------------------------------------------
 def check_row(job: Job, check: Check, place: Place) -> StepRow:
     """A judgement: what to do, when to accept and when to reject, and the result to choose."""
-    key = place.key
-    verdict = choice(key, "verdict", "Result", (ACCEPTED, REJECTED))
+    key, labels = place.key, job.labels
+    verdict = choice(key, "verdict", labels.result, (labels.accepted, labels.rejected))
     details: list[Prose] = [*check.prose]
-    for head, lines in (("Accept", check.accept), ("Reject", check.reject)):
+    for head, lines in ((labels.accept, check.accept), (labels.reject, check.reject)):
         details += [(Run(f"{head}: ", strong=True), ended(line)) for line in lines]
     blanks = [*_tool_blanks(job, check.tools, key)]
     if check.limit is not None:
-        blanks.append(reading(key, "reading", "Reading", check.limit))
+        blanks.append(reading(key, "reading", labels.reading, check.limit, job.profile.seconds))
     names = [ref.name for ref in check.objects]
     words = job.names.the(names[0], tag=False) if len(names) == 1 else check.name.replace("-", " ")
     job.results[check.result] = Result(place.number, words, verdict, judged=True)
     return StepRow(
         place.number, check_sentences(check, job.names), key, short(check, job.names), tuple(details), expect=check.expect,
-        limit=_limit(check), by=job.names.role(check.role), takes=nb(check.takes) if check.takes is not None else "",
-        tick=tick(key), initials=_initials(job, key), otherwise=otherwise(key), blanks=(*blanks, verdict),
-        hazards=job.panels(check.meets, place.number), figures=pictures(job, check.figures), level=place.level, anchor=key,
+        limit=_limit(job, check), by=job.names.role(check.role), takes=nb(check.takes) if check.takes is not None else "",
+        tick=tick(key), initials=_initials(job, key), otherwise=otherwise(key, labels), blanks=(*blanks, verdict),
+        hazards=job.panels(check.meets, place.number), figures=pictures(check.figures), level=place.level, anchor=key,
     )  # fmt: skip
 
 
 def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
     """A measurement: a reading, or one for each place."""
-    key = place.key
+    key, labels, seconds = place.key, job.labels, job.profile.seconds
     unit = _gauge_unit(job, measure.tools[0].name) if measure.tools else ""
     blanks = [*_tool_blanks(job, measure.tools, key)]
-    suffix = "" if unit or measure.limit is not None else ", with its unit"
+    named = "{name}" if unit or measure.limit is not None else labels.with_unit
     if measure.places:
         for name in measure.places:
             where = upper_first(job.names.place(name))
-            blanks.append(reading(key, f"reading-{name}", f"Reading, {where}{suffix}", measure.limit, unit))
+            blanks.append(
+                reading(
+                    key,
+                    f"reading-{name}",
+                    named.format(name=f"{labels.reading}, {where}"),
+                    measure.limit,
+                    seconds,
+                    unit,
+                )
+            )
     else:
-        blanks.append(reading(key, "reading", f"{upper_first(measure.label)}{suffix}", measure.limit, unit))
+        blanks.append(
+            reading(key, "reading", named.format(name=upper_first(measure.label)), measure.limit, seconds, unit)
+        )
     details: list[Prose] = [*measure.prose]
     if measure.look_up:
-        details.append(f"Look up: {lower_first(measure.look_up[0])}, in {measure.look_up[1]}.")
-        blanks.append(entry(key, "value", BlankKind.READING, f"{upper_first(measure.look_up[0])}, with its unit"))
+        details.append(labels.look_up.format(what=lower_first(measure.look_up[0]), where=measure.look_up[1]))
+        blanks.append(
+            entry(key, "value", BlankKind.READING, labels.with_unit.format(name=upper_first(measure.look_up[0])))
+        )
     if measure.no_value:
         details.append(measure.no_value)
     if measure.keep_as:
@@ -269,9 +286,9 @@ def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
         job.results[measure.result] = Result(place.number, measure.label, verdict[0], judged=False)
     return StepRow(
         place.number, measure_sentences(measure, job.names), key, short(measure, job.names), (*details, *failing(job, measure)),
-        expect=measure.expect, limit="" if measure.places else _limit(measure), by=job.names.role(measure.role),
-        takes=nb(measure.takes) if measure.takes is not None else "", tick=tick(key), otherwise=otherwise(key),
-        blanks=tuple(blanks), hazards=job.panels(measure.meets, place.number), figures=pictures(job, measure.figures),
+        expect=measure.expect, limit="" if measure.places else _limit(job, measure), by=job.names.role(measure.role),
+        takes=nb(measure.takes) if measure.takes is not None else "", tick=tick(key), otherwise=otherwise(key, labels),
+        blanks=tuple(blanks), hazards=job.panels(measure.meets, place.number), figures=pictures(measure.figures),
         level=place.level, anchor=key,
     )  # fmt: skip
 
@@ -284,15 +301,15 @@ def _tool_blanks(job: Job, tools: tuple[Ref, ...], key: str) -> list[Blank]:
         if item is not None and getattr(item, "high", None) is not None:
             name = job.names.title(ref.name, tag=True)
             part = "instrument" if at == 0 else f"instrument-{at + 1}"
-            out.append(entry(key, part, BlankKind.SERIAL, f"{name}: serial no."))
-            out.append(entry(key, f"{part}-calibrated", BlankKind.DATE, f"{name}: calibrated until"))
+            out.append(entry(key, part, BlankKind.SERIAL, job.labels.serial_of.format(name=name)))
+            out.append(entry(key, f"{part}-calibrated", BlankKind.DATE, job.labels.calibrated_of.format(name=name)))
     return out
 
 
 def step_result(job: Job, step: Step, row: StepRow) -> None:
     """Note the result of a step that a later decision reads."""
     for blank in row.blanks:
-        if step.result and blank.kind is BlankKind.CHOICE and blank.choices == (PASSED, FAILED):
+        if step.result and blank.kind is BlankKind.CHOICE and blank.choices == (job.labels.passed, job.labels.failed):
             job.results[step.result] = Result(row.number, lower_first(row.title), blank, judged=False)
 
 

@@ -166,7 +166,7 @@ def once(rows: tuple[Row, ...]) -> list[Row]:
 
 
 def _last(arm: Arm, head: RoundHead) -> bool:
-    return head.number == head.most and arm.level == head.level + 1 and arm.label == "REJECTED" and not arm.goes
+    return head.number == head.most and arm.level == head.level + 1 and arm.key.endswith("/rejected") and not arm.goes
 
 
 def _signs(row: Row) -> bool:

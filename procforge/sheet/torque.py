@@ -14,7 +14,8 @@ from procforge.sheet.fields import entry, field_id, initials, tick
 from procforge.sheet.inline import Blank, BlankKind, Prose
 from procforge.sheet.job import Job
 from procforge.sheet.rows import Figure, TorquePass, TorqueRecord
-from procforge.sheet.sentences import torque_of
+from procforge.sheet.seconds import bracketed, glued
+from procforge.sheet.handling import torque_of
 
 _DIGITS = 3  # a wrench is set to no more
 _CROSS = frozenset({"cross", "star", "crosswise"})
@@ -31,28 +32,30 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
     no_value = step.no_value or item.no_value
     if torque is None and not look_up and not no_value:
         return None
+    labels = job.labels
     data: list[tuple[str, Prose]] = []
     blanks: list[Blank] = [
-        entry(key, "wrench", BlankKind.SERIAL, "Wrench no."),
-        entry(key, "wrench-calibrated", BlankKind.DATE, "Wrench calibrated until"),
+        entry(key, "wrench", BlankKind.SERIAL, labels.wrench),
+        entry(key, "wrench-calibrated", BlankKind.DATE, labels.wrench_calibrated),
     ]
     if torque is None and look_up:
         data.append(("Look up", f"{lower_first(look_up[0])}, in {look_up[1]}."))
-        blanks.insert(0, entry(key, "value", BlankKind.READING, "Torque looked up, with its unit"))
-        blanks.insert(1, initials(key, "value", label="Looked up by"))
+        blanks.insert(0, entry(key, "value", BlankKind.READING, labels.torque_looked_up))
+        blanks.insert(1, initials(key, "value", label=labels.looked_up_by))
     elif torque is None:
         data.append(("No value", no_value))
-    passes = _passes(step, item, torque, key) if torque or look_up else ()
+    passes = _passes(job, step, item, torque, key) if torque or look_up else ()
     order = order_of(item.count) if _pattern_of(step, item) in _CROSS and item.count >= FEWEST else ()
     if order:
-        data.append(("Order", f"{_noun(item)}s {grouped(order)}. {where_first(_noun(item))}"))
+        counted = "" if len(order) <= MOST else f" {where_first(_noun(item))}"  # else the picture says it
+        data.append(("Order", f"{_noun(item)}s {grouped(order)}.{counted}"))
     if item.retighten is not None:
-        data.append(("Again", f"Retighten after {nb(item.retighten)}."))
+        data.append(("Again", labels.retighten.format(time=nb(item.retighten))))
     return TorqueRecord(
         job.names.plain(name),
         job.names.bolts(name),
         _lubricant(item),
-        _target(torque),
+        _target(job, torque),
         _pattern(step, item),
         passes,
         tuple(data),
@@ -69,7 +72,8 @@ def _figure(joint: str, noun: str, order: tuple[int, ...], passes: tuple[TorqueP
     if not crosswise:
         return None
     last = passes[-1].number
-    words = f"pass {crosswise[0]}" if len(crosswise) == 1 else f"passes {crosswise[0]} to {crosswise[-1]}"
+    joint_word = "and" if len(crosswise) == 2 else "to"
+    words = f"passes {crosswise[0]} {joint_word} {crosswise[-1]}" if len(crosswise) > 1 else f"pass {crosswise[0]}"
     after = (
         ""
         if last in crosswise
@@ -84,11 +88,15 @@ def _lubricant(item: Fastener) -> str:
     return {"": "", "dry": "none: threads clean and dry", "oiled": "oil on threads and nut faces"}.get(words, words)
 
 
-def _target(torque: Torque | None) -> Prose:
+def _target(job: Job, torque: Torque | None) -> Prose:
     if torque is None:
         return ""
-    limits = f" ({nb(torque.low)} to {nb(torque.high)})" if torque.low is not None and torque.high is not None else ""
-    return f"{nb(torque.target)} {nb(torque.tolerance)}".strip() + limits
+    seconds = job.profile.seconds
+    first = glued(seconds.words(torque.target), f" {nb(torque.tolerance)}" if torque.tolerance else "")
+    if torque.low is None or torque.high is None:
+        return first
+    span, other = f"{nb(torque.low)} to {nb(torque.high)}", seconds.of_span(torque.low, torque.high)
+    return glued(first, ": ", bracketed(span, other)) if other else glued(first, f" ({span})")
 
 
 def _noun(item: Fastener) -> str:
@@ -119,7 +127,7 @@ def percent_of(target: Quantity, percent: Quantity) -> Quantity:
     return Quantity(value, target.unit, target.written if percent.si == 1 else shortest(value, _DIGITS))
 
 
-def _passes(step: Step, item: Fastener, torque: Torque | None, key: str) -> tuple[TorquePass, ...]:
+def _passes(job: Job, step: Step, item: Fastener, torque: Torque | None, key: str) -> tuple[TorquePass, ...]:
     """The passes as the machine or the step gives them, and a last one round the joint (ASME PCC-1, from memory)."""
     again = step.verb == "retighten"  # at full torque, round the joint
     percents = step.passes if again else step.passes or item.passes
@@ -133,9 +141,9 @@ def _passes(step: Step, item: Fastener, torque: Torque | None, key: str) -> tupl
         low, high = (torque.low, torque.high) if torque and last else (None, None)
         reading = Blank(
             field_id(key, f"pass-{number}", "reading"), BlankKind.READING, f"Reading, pass {number}", unit,
-            low=low.written if low else "", high=high.written if high else "",
+            low=low.written if low else "", high=high.written if high else "", second=job.profile.seconds.of_span(low, high),
         )  # fmt: skip
-        words = nb(value) if value is not None else f"{level} of the value"
+        words = job.profile.seconds.words(value) if value is not None else f"{level} of the value"
         rows.append(
             TorquePass(
                 number, words, level, order, tick(key, f"pass-{number}", label=f"Pass {number}"), reading,

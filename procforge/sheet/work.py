@@ -5,7 +5,7 @@ from __future__ import annotations
 from procforge.model.procedure import AnyWork, Ask, Call, Check, Group, Hold, Hole, Mark, Measure, Repeat, Step, When
 from procforge.model.tree import walk
 from procforge.sheet import standing
-from procforge.sheet.english import ended, joined, upper_first
+from procforge.sheet.english import ended, joined, nb, upper_first
 from procforge.sheet.fields import entry, in_round, initials, otherwise, signing, tick
 from procforge.sheet.inline import BlankKind, Run
 from procforge.sheet.job import Done, Job
@@ -30,11 +30,6 @@ from procforge.sheet.short import short
 #: Rounds of a repeat that are printed; further ones go on a further copy.
 MOST_ROUNDS = 5
 _KINDS = {"hold": HoldKind.HOLD, "witness": HoldKind.WITNESS, "review": HoldKind.REVIEW}
-#: Temporary re-energising in five steps (29 CFR 1910.147(f)(1)), in our words.
-LEND_BACK = (
-    "Lend-back: energy is let in for a test. Clear tools away, clear people away, take the locks off, try, then "
-    "isolate, lock and prove again before work goes on."
-)
 
 
 class Work:
@@ -112,7 +107,7 @@ class Work:
             self.job.unlocked = (self.job.unlocked or work.verb == "unlock") and work.verb != "lock"
             self.job.shut_down |= work.verb in ("shut-down", "isolate")
         self.rows += made
-        self.rows += [StepRow("", (text,), level=level) for text in missing(self.job, work.figures)]
+        self.rows += [StepRow("", (text,), level=level) for text in missing(work.figures)]
 
     # ---- holds -------------------------------------------------------------------------------
     def _hold(self, hold: Hold, level: int) -> None:
@@ -120,12 +115,12 @@ class Work:
         self.rows += job.panels(hold.meets, number)
         criterion: list[str | Run] = [hold.criterion.rstrip(".") + "." if hold.criterion else ""]
         seen = joined([job.names.the(ref.name) for ref in hold.sees])
-        words = f"{ended(hold.text)} To be seen: {seen}." if seen else ended(hold.text)
+        words = f"{ended(hold.text)} {job.labels.to_be_seen.format(things=seen)}" if seen else ended(hold.text)
         words += "".join(f" {line}" for line in hold.prose)
         others = job.last_initials
-        role = job.names.role(hold.role) or "a second person"
+        role = job.names.role(hold.role) or job.labels.second_person
         kind = _KINDS.get(hold.point, HoldKind.HOLD)
-        who = role if kind is HoldKind.REVIEW else f"{role}, not the one who did the work"
+        who = role if kind is HoldKind.REVIEW else job.labels.not_doer.format(role=role)
         self.rows.append(
             HoldBar(
                 number,
@@ -133,7 +128,7 @@ class Work:
                 who,
                 tuple(criterion) if hold.criterion else "",
                 kind,
-                signing(key, role=hold.role, other_than=others),
+                signing(key, role=hold.role, other_than=others, labels=job.labels),
                 key,
                 level,
                 key,
@@ -144,21 +139,26 @@ class Work:
     def _ask(self, ask: Ask, level: int) -> None:
         key, number = self.key(ask.id), self.number(ask)
         self.rows += self.job.panels(ask.meets, number)
-        by = f" By: {self.job.names.role(ask.role)}." if ask.role else ""
+        by = f" {self.job.labels.by}: {self.job.names.role(ask.role)}." if ask.role else ""
         self.rows.append(DecisionHead(key, " ".join((ask.text, *ask.prose)) + by, number, level, key))
         order = ("no", "yes") if ask.answered[:1] == ("no",) else ("yes", "no")
-        for answer in order:
+        bodies = {"yes": ask.yes, "no": ask.no}
+        for answer in sorted(order, key=lambda one: self._holds(bodies[one])):
             self.rows.append(
                 Arm(
                     key,
-                    answer.upper(),
-                    f"at step\u00a0{number}:" if number else "",
-                    tick=tick(key, answer, label=answer.capitalize()),
+                    getattr(self.job.labels, answer).upper(),
+                    f"{nb(self.job.labels.at_step.format(number=number))}:" if number else "",
+                    tick=tick(key, answer, label=getattr(self.job.labels, answer).capitalize()),
                     key=f"{key}/{answer}",
                     level=level,
                 )
             )
-            self._under(ask.yes if answer == "yes" else ask.no, level, f"{number}: {answer}")
+            self._under(bodies[answer], level, f"{number}: {answer}")
+
+    def _holds(self, works: tuple[AnyWork, ...]) -> bool:
+        """Whether a way has rows. One that has none is printed first: who may pass on need not leaf over the other."""
+        return any(self.job.applies(work) for work in works)
 
     def _when(self, when: When, level: int) -> None:
         ways = ((when.accepted, when.body, ""), (not when.accepted, when.otherwise, ""))
@@ -169,17 +169,20 @@ class Work:
     ) -> None:
         """A decision on a result that stands written; a way has the outcome, its work, or words on where it goes."""
         result = self.job.results.get(check)
-        words = ("accepted", "rejected") if result is None or result.judged else ("passed", "failed")
-        where = f" at step\u00a0{result.number}" if result else ""
+        labels = self.job.labels
+        judged = result is None or result.judged
+        keys = ("accepted", "rejected") if judged else ("passed", "failed")
+        words = (labels.accepted, labels.rejected) if judged else (labels.passed, labels.failed)
+        where = f" {nb(labels.at_step.format(number=result.number))}" if result else ""
         what = f", {result.words}" if result else ""
         name = check.partition(" of ")[0].replace("-", " ")
-        self.rows.append(DecisionHead(key, f"Result of {name}{where}{what}", "", level, key))
-        for good, works, goes in ways:
-            word = words[0] if good else words[1]
+        self.rows.append(DecisionHead(key, f"{labels.result_of.format(check=name)}{where}{what}", "", level, key))
+        for good, works, goes in sorted(ways, key=lambda way: self._holds(way[1])):
+            word, ident = (words[0], keys[0]) if good else (words[1], keys[1])
             opens = ((result.verdict.id, word),) if result else ()
-            box = tick(key, word, label=word.capitalize())
+            box = tick(key, ident, label=word.capitalize())
             self.rows.append(
-                Arm(key, word.upper(), f"{where.strip()}:" if where else "", goes, box, opens, f"{key}/{word}", level)
+                Arm(key, word.upper(), f"{where.strip()}:" if where else "", goes, box, opens, f"{key}/{ident}", level)
             )
             self._under(works, level, f"{word} at {result.number.partition('/')[0] if result else check}")
 
@@ -197,35 +200,45 @@ class Work:
         most = max(repeat.times, 1)
         printed = min(most, MOST_ROUNDS)
         outer = self._rounds
-        texts = ("Do all steps of this round, then read the result.", "Only if the round before was rejected.")
+        labels = self.job.labels
+        texts = (labels.round_first, labels.round_again)
         for turn in range(1, printed + 1):
             self.rows.append(RoundHead(key, turn, most, texts[turn > 1], level))
             self._rounds = (*outer, turn)
             self.body(repeat.body, level + 1)
             end = self.key(f"{repeat.id}.end")
             works: tuple[AnyWork, ...] = ()
-            again = f"Go on to round {turn + 1}" + ("." if turn < printed else " on a further copy.")
+            again = (labels.next_round if turn < printed else labels.further_copy).format(number=turn + 1)
             if turn == most:
                 works = repeat.otherwise or ()
-                again = "" if works else "Stop and tell the person in charge."
+                again = "" if works else labels.tell
                 self._rounds = outer  # what follows the last rejection is done once, whatever the bound
             self._verdicts(repeat.check, end, level + 1, ((True, (), ""), (False, works, again)))
         self._rounds = outer
         if printed < most and repeat.otherwise:
             last = f"{key}.last"  # an arm, so that no other way leads into it
-            box = tick(last, "rejected", label="Rejected")
-            self.rows.append(Arm(last, "REJECTED", f"in round {most}:", tick=box, key=f"{last}/rejected", level=level))
+            box = tick(last, "rejected", label=labels.rejected.capitalize())
+            self.rows.append(
+                Arm(
+                    last,
+                    labels.rejected.upper(),
+                    labels.in_round.format(number=most),
+                    tick=box,
+                    key=f"{last}/rejected",
+                    level=level,
+                )
+            )
             self._under(repeat.otherwise, level, f"round {most} rejected")
 
     # ---- groups ------------------------------------------------------------------------------
     def _group(self, group: Group, level: int) -> None:
-        text = " ".join(group.prose)
+        text, labels = " ".join(group.prose), self.job.labels
         lanes = [lane for lane in group.lanes if any(self.job.applies(w) for w in lane)]
         match group.form:
             case "any-order":
                 self._heads(
                     GroupKind.ANY_ORDER,
-                    f"Do the next {len(lanes)} jobs in any order. Tick each. {text}".strip(),
+                    f"{labels.any_order_says.format(number=len(lanes))} {text}".strip(),
                     lanes,
                     level,
                 )
@@ -233,13 +246,17 @@ class Work:
                 self.rows.append(
                     GroupHead(
                         GroupKind.TOGETHER,
-                        f"{len(lanes)} lanes side by side. Go on when all are done. {text}".strip(),
+                        f"{labels.together_says.format(number=len(lanes))} {text}".strip(),
                         level,
                     )
                 )
                 for at, lane in enumerate(lanes):
                     self.rows.append(
-                        GroupHead(GroupKind.LANE, f"Lane {chr(ord('A') + at)}{self._people(lane)}", level + 1)
+                        GroupHead(
+                            GroupKind.LANE,
+                            f"{labels.lane.format(letter=chr(ord('A') + at))}{self._people(lane)}",
+                            level + 1,
+                        )
                     )
                     self.body(lane, level + 2)
             case "either":
@@ -253,16 +270,19 @@ class Work:
                 )
             case "each":
                 self._heads(
-                    GroupKind.PLAIN, f"For the {self.job.names.plain(group.title)}: {text}".strip(), lanes, level
+                    GroupKind.PLAIN,
+                    f"{labels.for_each.format(item=self.job.names.plain(group.title))} {text}".strip(),
+                    lanes,
+                    level,
                 )
             case "bench":
                 units = joined([self.job.names.the(n, tag=False) for n in group.places])
                 self._heads(
-                    GroupKind.PLAIN, f"On the bench{f', {units}' if units else ''}. {text}".strip(), lanes, level
+                    GroupKind.PLAIN, f"{labels.bench}{f', {units}' if units else ''}. {text}".strip(), lanes, level
                 )
             case "lend-back":
                 title = f" {ended(group.title)}" if group.title else ""
-                self._heads(GroupKind.PLAIN, f"{LEND_BACK}{title} {text}".strip(), lanes, level)
+                self._heads(GroupKind.PLAIN, f"{labels.lend_back}{title} {text}".strip(), lanes, level)
             case _:  # only for: the sheet is for one variant
                 for lane in lanes:
                     self.body(lane, level)
@@ -280,17 +300,19 @@ class Work:
 
     def _either(self, group: Group, level: int, text: str) -> None:
         key = self.unnamed("either", group)
-        chooser = f"The {self.job.names.role(group.role)} chooses." if group.role else "Choose one."
-        self.rows.append(DecisionHead(key, f"One way of {len(group.lanes)}. {chooser} {text}".strip(), "", level, key))
+        labels = self.job.labels
+        chooser = labels.who_chooses.format(role=self.job.names.role(group.role)) if group.role else labels.choose_one
+        words = f"{labels.one_way_of.format(number=len(group.lanes))} {chooser} {text}".strip()
+        self.rows.append(DecisionHead(key, words, "", level, key))
         for at, lane in enumerate(group.lanes):
             name = chr(ord("A") + at)
             first = next((short(w, self.job.names) for w in walk(lane) if w.id and self.job.applies(w)), "")
             self.rows.append(
                 Arm(
                     key,
-                    f"WAY {name}",
+                    labels.way.format(letter=name).upper(),
                     first,
-                    tick=tick(key, name, label=f"Way {name}"),
+                    tick=tick(key, name, label=labels.way.format(letter=name)),
                     key=f"{key}/{name}",
                     level=level,
                 )
@@ -301,13 +323,13 @@ class Work:
         callee = self.job.procedure.callees.get(call.file)
         key, number = self.key(call.id), self.number(call)
         named = f"{callee.number}, “{callee.title}”" if callee and callee.number else call.file
-        revision = f" Revision {callee.revision}." if callee and callee.revision else ""
-        left = "Come back here when its last step is signed."
+        revision = f" {self.job.labels.revision} {callee.revision}." if callee and callee.revision else ""
+        labels = self.job.labels
         self.rows.append(
             StepRow(
-                number, (f"Do procedure {named}.", left), key, short(call, self.job.names), (*([revision.strip()] if revision else ()), *call.prose),
-                tick=tick(key), initials=initials(key), otherwise=otherwise(key), level=level, anchor=key,
-                blanks=(entry(key, "record", BlankKind.NUMBER, "Number of its record"), entry(key, "revision", BlankKind.TEXT, "Revision used")),
+                number, (labels.do_procedure.format(name=named), labels.come_back_here), key, short(call, self.job.names), (*([revision.strip()] if revision else ()), *call.prose),
+                tick=tick(key), initials=initials(key), otherwise=otherwise(key, labels), level=level, anchor=key,
+                blanks=(entry(key, "record", BlankKind.NUMBER, labels.record_number), entry(key, "revision", BlankKind.TEXT, labels.revision_used)),
             )
         )  # fmt: skip
 
