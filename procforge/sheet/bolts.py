@@ -68,14 +68,15 @@ def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str) -> D
     passes that go in this order ("passes 1 to 3"), `last` what comes after them as a sentence, or nothing.
     """
     count = len(order)
-    tag = width(ordinal(max(order)), _TURN_PT, bold=True) * MM_PT + 2.0
-    radius = max(17.0, count * (2 * _BOLT + 1.3) / (2 * pi), count * (tag + 0.9) / (2 * pi) - _BOLT - 4.0)
+    tag = max(_across(turn) for turn in range(1, count + 1))
+    radius = max(14.0, count * (2 * _BOLT + 1.3) / (2 * pi), count * (tag + 0.9) / (2 * pi) - _BOLT - 4.0)
     ring = radius + _BOLT + 1.4
-    reach = (ring + tag + 2.0, ring + _TAG + 2.0)
+    tags = [_beyond((0.0, 0.0), ring + 0.9, number, count, turn) for turn, number in enumerate(order, 1)]
+    reach = (max(abs(x) for x, _ in tags) + tag / 2 + 0.3, max(abs(y) for _, y in tags) + _TAG / 2 + 0.3)
     entries = _entries(noun, order, passes, last)
     left = 2 * reach[0] + 5.0
     _, tall = _legend(entries, left, 0.0)
-    height = max(2 * reach[1], tall)
+    height = max(2 * reach[1], tall) + 1.0
     shapes: list[Shape] = []
     at = (reach[0], height / 2)
     shapes += [
@@ -89,7 +90,7 @@ def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str) -> D
         x, y = places[number - 1]
         shapes.append(Circle(x, y, _BOLT, Tone.WHITE, 0.45))
         shapes.append(Text(x, y + middle(_NUMBER_PT), str(number), _NUMBER_PT, True, Side.MIDDLE))
-        shapes += _turn(_beyond(at, ring + 0.9, number, count, turn), turn)
+        shapes += _turn((at[0] + tags[turn - 1][0], at[1] + tags[turn - 1][1]), turn)
     shapes += _legend(entries, left, (height - tall) / 2)[0]
     said = f" {last}" if last else ""
     alt = f"{count} {noun}s on a circle, seen from outside. {where_first(noun)} Order of {passes}: {grouped(order)}.{said}"
@@ -105,15 +106,19 @@ def _place(centre: tuple[float, float], radius: float, number: int, count: int) 
 def _beyond(centre: tuple[float, float], ring: float, number: int, count: int, turn: int) -> tuple[float, float]:
     """The middle of a bolt's tag: outward of the bolt, all of the tag outside the ring."""
     x, y = _place((0.0, 0.0), 1.0, number, count)
-    across = width(ordinal(turn), _TURN_PT, bold=True) * MM_PT + 2.0
+    across = _across(turn)
     out = ring + abs(x) * across / 2 + abs(y) * _TAG / 2
     return (round(centre[0] + x * out, 3), round(centre[1] + y * out, 3))
 
 
+def _across(turn: int) -> float:
+    """The width of a tag in mm."""
+    return width(ordinal(turn), _TURN_PT, bold=True) * MM_PT + 2.0
+
+
 def _turn(at: tuple[float, float], turn: int) -> list[Shape]:
     """A dark tag with an ordinal, its middle at a point."""
-    text = ordinal(turn)
-    across = width(text, _TURN_PT, bold=True) * MM_PT + 2.0
+    text, across = ordinal(turn), _across(turn)
     tag = Rect(at[0] - across / 2, at[1] - _TAG / 2, across, _TAG, Tone.DARK, 0.0, Tone.DARK, 0.9)
     return [tag, Text(at[0], at[1] + middle(_TURN_PT), text, _TURN_PT, True, Side.MIDDLE, Tone.WHITE)]
 

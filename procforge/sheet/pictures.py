@@ -1,29 +1,79 @@
-"""Pictures beside steps: read beside the procedure; one that is missing is named, so that nobody misses it unawares."""
+"""Pictures beside steps: read from disk, numbered through the sheet; one that can't be shown is named in words."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from procforge.model.procedure import Figure as Given
-from procforge.sheet.job import Job
-from procforge.sheet.rows import Figure
+from procforge.resolve.picture import Picture, read_picture
+from procforge.sheet.labels import Labels
+from procforge.sheet.outline import Block, Steps, TorqueRecord
+from procforge.sheet.rows import Figure, Row, StepRow
 
-_PNG = b"\x89PNG\r\n\x1a\n"
+#: Points of a photograph to a millimetre: 150 to the inch.
+_FINENESS = 150 / 25.4
+_WIDEST = 150.0  # mm: leaves a margin in the step table
 
 
-def pictures(job: Job, figures: tuple[Given, ...]) -> tuple[Figure, ...]:
-    """The figures of a step that are PNG files on disk."""
+def pictures(figures: tuple[Given, ...]) -> tuple[Figure, ...]:
+    """The figures of a step that can be shown."""
     found = []
     for given in figures:
-        path = job.folder() / given.file
-        try:
-            content = path.read_bytes()
-        except OSError:
-            continue
-        if content.startswith(_PNG):
-            found.append(Figure(given.caption or given.file, given.caption, png=content))
+        picture = read_picture(given)
+        if isinstance(picture, Picture):
+            words = given.caption or given.file
+            width = min(_WIDEST, picture.width / _FINENESS)
+            found.append(Figure(words, given.caption, png=picture.content, width=round(width, 1)))
     return tuple(found)
 
 
-def missing(job: Job, figures: tuple[Given, ...]) -> tuple[str, ...]:
-    """What a sheet says in place of pictures that can't be shown."""
-    shown = {figure.caption or figure.alt for figure in pictures(job, figures)}
-    return tuple(f"See figure {f.file}: {f.caption}." for f in figures if (f.caption or f.file) not in shown)
+def missing(figures: tuple[Given, ...]) -> tuple[str, ...]:
+    """What a sheet says in place of pictures that can't be shown, so that nobody misses them unawares."""
+    return tuple(f"See figure {f.file}: {f.caption}." for f in figures if not isinstance(read_picture(f), Picture))
+
+
+def numbered(blocks: Iterable[Block], labels: Labels) -> tuple[Block, ...]:
+    """The blocks with their figures numbered from 1 in the order they are printed.
+
+    A picture of a step that stands in the sheet already, as in the second round of a repeat, is referred to.
+    """
+    count = _Count(labels)
+    return tuple(count.block(block) for block in blocks)
+
+
+class _Count:
+    def __init__(self, labels: Labels) -> None:
+        self.labels = labels
+        self.last = 0
+        self.known: dict[Figure, str] = {}
+
+    def block(self, block: Block) -> Block:
+        match block:
+            case Figure():
+                return self.figure(block)
+            case Steps():
+                return replace(block, rows=tuple(self.row(row) for row in block.rows))
+            case TorqueRecord():
+                return self.torque(block)
+        return block
+
+    def row(self, row: Row) -> Row:
+        if isinstance(row, Figure):
+            return self.figure(row)
+        if not isinstance(row, StepRow) or not (row.figures or row.torque):
+            return row
+        fresh = tuple(figure for figure in row.figures if replace(figure, number="") not in self.known)
+        again = [self.known[replace(f, number="")] for f in row.figures if f not in fresh]
+        told = tuple(f"See {self.labels.figure.lower()}\u00a0{number}." for number in again)
+        shown = tuple(self.figure(figure) for figure in fresh)
+        torque = self.torque(row.torque) if row.torque else None
+        return replace(row, figures=shown, details=(*row.details, *told), torque=torque)
+
+    def torque(self, record: TorqueRecord) -> TorqueRecord:
+        return replace(record, figure=self.figure(record.figure)) if record.figure else record
+
+    def figure(self, figure: Figure) -> Figure:
+        self.last += 1
+        self.known.setdefault(replace(figure, number=""), str(self.last))
+        return replace(figure, number=str(self.last))

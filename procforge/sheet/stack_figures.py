@@ -82,7 +82,7 @@ def _figures(job: Job, group: list[Stack], where: dict[str, list[tuple[str, str]
     figures = []
     for at, drawing in enumerate(made, 1):
         part = f", part {at} of {len(made)}" if len(made) > 1 else ""
-        caption = f"{title}{part}. What lies over what, from outside to inside; schematic, not to scale."
+        caption = f"{title}{part}, from outside to inside. Schematic, not to scale."
         figures.append(Figure(f"{title}. {drawing.alt}", caption, drawing=drawing))
     return figures
 

@@ -56,7 +56,7 @@ def png(drawing: Drawing) -> bytes:
     greys = Image.frombytes("P", indexed.size, indexed.tobytes())
     greys.putpalette([value for grey in range(_GREYS) for value in (grey * step,) * 3])
     out = BytesIO()
-    greys.save(out, "PNG", bits=4, dpi=(DPI, DPI), compress_level=9)
+    greys.save(out, "PNG", bits=4, dpi=(DPI, DPI), compress_level=6)  # 9 takes four times as long for a twentieth less
     return out.getvalue()
 
 
