@@ -150,6 +150,7 @@ class Fastener(Thing):
     no_value: str = ""
     look_up: tuple[str, str] | None = None
     pattern: str = ""
+    first_bolt: str = ""
     passes: tuple[Amount, ...] = ()
     hand_tight: bool = False
     single_use: bool = False

@@ -225,6 +225,7 @@ def _fastener(names: Names, values: Values) -> dict[str, Any]:
         "no_value": str(part(no_value, 0)) if no_value else "",
         "pattern": str(part(pattern, 0) or "") if pattern else "",
         "passes": tuple(q for q in found if isinstance(q, Quantity)),
+        "first_bolt": values.text("first_bolt"),
         "hand_tight": values.has("hand_tight"),
         "retighten": values.only("retighten", "time"),
         "mass": values.amounts("mass", "mass"),

@@ -48,8 +48,10 @@ def ordinal(number: int) -> str:
     return f"{number}{ending}"
 
 
-def where_first(noun: str) -> str:
-    """Which bolt is number 1, and how the others are counted."""
+def where_first(noun: str, first: str = "") -> str:
+    """Which bolt is number 1, `first` if the machine file says it, and how the others are counted."""
+    if first:
+        return f"{noun.capitalize()}\u00a01 is {first.strip().rstrip('.')}. Count clockwise, seen from outside."
     return (
         f"{noun.capitalize()}\u00a01 is at the top, or the first to the right of the top. Count clockwise, seen from outside. "
         f"On a joint that lies flat, choose {noun}\u00a01 and mark it."
@@ -61,11 +63,12 @@ def grouped(order: tuple[int, ...]) -> str:
     return "; ".join(", ".join(map(str, order[at : at + 4])) for at in range(0, len(order), 4))
 
 
-def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str) -> Drawing:
+def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str, first: str = "") -> Drawing:
     """The bolts of a joint seen from outside, with a legend.
 
     `order` is a permutation of 1..n with `FEWEST` <= n <= `MOST`; `noun` what they are called ("bolt"); `passes` the
-    passes that go in this order ("passes 1 to 3"), `last` what comes after them as a sentence, or nothing.
+    passes that go in this order ("passes 1 to 3"), `last` what comes after them as a sentence, or nothing; `first` where
+    bolt 1 is, if that is known.
     """
     count = len(order)
     tag = max(_across(turn) for turn in range(1, count + 1))
@@ -73,7 +76,8 @@ def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str) -> D
     ring = radius + _BOLT + 1.4
     tags = [_beyond((0.0, 0.0), ring + 0.9, number, count, turn) for turn, number in enumerate(order, 1)]
     reach = (max(abs(x) for x, _ in tags) + tag / 2 + 0.3, max(abs(y) for _, y in tags) + _TAG / 2 + 0.3)
-    entries = _entries(noun, order, passes, last)
+    where = where_first(noun, first)
+    entries = _entries(noun, order, passes, last, where)
     left = 2 * reach[0] + 5.0
     _, tall = _legend(entries, left, 0.0)
     height = max(2 * reach[1], tall) + 1.0
@@ -93,7 +97,7 @@ def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str) -> D
         shapes += _turn((at[0] + tags[turn - 1][0], at[1] + tags[turn - 1][1]), turn)
     shapes += _legend(entries, left, (height - tall) / 2)[0]
     said = f" {last}" if last else ""
-    alt = f"{count} {noun}s on a circle, seen from outside. {where_first(noun)} Order of {passes}: {grouped(order)}.{said}"
+    alt = f"{count} {noun}s on a circle, seen from outside. {where} Order of {passes}: {grouped(order)}.{said}"
     return Drawing(_WIDTH, round(height, 2), tuple(shapes), alt)
 
 
@@ -132,12 +136,12 @@ def _move(start: tuple[float, float], end: tuple[float, float]) -> tuple[Shape, 
     return arrow(*ends, tone=Tone.MID, stroke=0.3)
 
 
-def _entries(noun: str, order: tuple[int, ...], passes: str, last: str) -> list[tuple[str, str]]:
+def _entries(noun: str, order: tuple[int, ...], passes: str, last: str, where: str) -> list[tuple[str, str]]:
     """What the signs mean: each with its icon."""
     first = ", then ".join(f"{noun}\u00a0{number}" for number in order[:_MOVES])
     more = ", and so on. Grey arrows show the first" if len(order) > _MOVES else ". Grey arrows show the"
     entries = [
-        ("number", f"Number of the {noun}. {where_first(noun)}"),
+        ("number", f"Number of the {noun}. {where}"),
         ("turn", f"Its turn in {passes}: first {first}{more} moves."),
     ]
     return entries + ([("round", last)] if last else [])

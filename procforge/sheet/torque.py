@@ -11,11 +11,11 @@ from procforge.quantities.quantity import shortest
 from procforge.sheet.bolts import FEWEST, MOST, bolt_drawing, grouped, order_of, where_first
 from procforge.sheet.english import head_noun, lower_first, nb
 from procforge.sheet.fields import entry, field_id, initials, tick
+from procforge.sheet.handling import torque_of
 from procforge.sheet.inline import Blank, BlankKind, Prose
 from procforge.sheet.job import Job
 from procforge.sheet.rows import Figure, TorquePass, TorqueRecord
 from procforge.sheet.seconds import bracketed, glued
-from procforge.sheet.handling import torque_of
 
 _DIGITS = 3  # a wrench is set to no more
 _CROSS = frozenset({"cross", "star", "crosswise"})
@@ -47,7 +47,9 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
     passes = _passes(job, step, item, torque, key) if torque or look_up else ()
     order = order_of(item.count) if _pattern_of(step, item) in _CROSS and item.count >= FEWEST else ()
     if order:
-        counted = "" if len(order) <= MOST else f" {where_first(_noun(item))}"  # else the picture says it
+        counted = (
+            "" if len(order) <= MOST else f" {where_first(_noun(item), item.first_bolt)}"
+        )  # else the picture says it
         data.append(("Order", f"{_noun(item)}s {grouped(order)}.{counted}"))
     if item.retighten is not None:
         data.append(("Again", labels.retighten.format(time=nb(item.retighten))))
@@ -60,18 +62,18 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         passes,
         tuple(data),
         tuple(blanks),
-        _figure(job.names.plain(name), _noun(item), order, passes),
+        _figure(job.names.plain(name), item, order, passes),
     )
 
 
-def _figure(joint: str, noun: str, order: tuple[int, ...], passes: tuple[TorquePass, ...]) -> Figure | None:
+def _figure(joint: str, item: Fastener, order: tuple[int, ...], passes: tuple[TorquePass, ...]) -> Figure | None:
     """The bolt picture where bolts are tightened crosswise and the picture is of use."""
     if not FEWEST <= len(order) <= MOST or not passes:
         return None
     crosswise = [one.number for one in passes if one.order == _CROSSWISE]
     if not crosswise:
         return None
-    last = passes[-1].number
+    last, noun = passes[-1].number, _noun(item)
     joint_word = "and" if len(crosswise) == 2 else "to"
     words = f"passes {crosswise[0]} {joint_word} {crosswise[-1]}" if len(crosswise) > 1 else f"pass {crosswise[0]}"
     after = (
@@ -79,7 +81,7 @@ def _figure(joint: str, noun: str, order: tuple[int, ...], passes: tuple[TorqueP
         if last in crosswise
         else f"Pass {last}: each {noun} in turn round the joint, clockwise, until no {noun} turns."
     )
-    made = bolt_drawing(order, noun, words, after)
+    made = bolt_drawing(order, noun, words, after, item.first_bolt)
     return Figure(made.alt, f"Numbers and order of the {joint}, {words}.", drawing=made)
 
 

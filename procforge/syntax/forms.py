@@ -68,6 +68,7 @@ FORMS: dict[str, str] = {
     "bolts": "NUMBER x THREAD[, class CLASS][, LUBRICANT]",
     "torque": "torque QUANTITY [+/- NUMBER %] [for VARIANTS]",
     "pattern": "pattern NAME[, passes PERCENT, …]",
+    "first_bolt": 'first bolt "WHERE"',
     "passes": "passes PERCENT, …",
     "lubricant": 'lubricant "TEXT"',
     "hand_tight": "hand-tight",

@@ -39,7 +39,7 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
         "kind": "part seal consumable step",
         "stock": f"{_SOLID} fastener seal tool consumable supply gauge",
         "single_use": "seal part fastener",
-        "hand_tight bolts retighten lubricant": "fastener",
+        "hand_tight bolts first_bolt retighten lubricant": "fastener",
         "torque pattern passes": "fastener step",
         "protects inlet_isolated": "safety-device",
         "gags stands_in": "temporary",
@@ -69,7 +69,7 @@ ONCE = frozenset(
     {
         "opening_witnessed", "opening_ungassed", "reaccumulates", "proof_good", "tested_in_service", "pre_charged", "driven_by",
         "proved_by", "in_service", "range", "behind", "calibrated", "way_up", "interchangeable", "single_use", "bolts",
-        "pattern", "passes", "lubricant", "hand_tight", "retighten", "gags", "through", "up_to", "model", "service",
+        "pattern", "first_bolt", "passes", "lubricant", "hand_tight", "retighten", "gags", "through", "up_to", "model", "service",
         "serial", "severity", "harm_where", "only_for", "takes", "limit", "title", "expect", "sees", "criterion",
         "as_found", "keep_as", "look_up", "no_value",
     }
