@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import TypeAlias
 
 from procforge.sheet.drawing import (
     MM_PT,
@@ -22,13 +21,12 @@ from procforge.sheet.drawing import (
     Text,
     Tone,
     arrow,
-    leading,
-    middle,
 )
 from procforge.sheet.english import lower_first
-from procforge.sheet.lettering import width, wrap
+from procforge.sheet.lettering import width
 from procforge.sheet.stack import depths
 from procforge.sheet.stack_ways import groups
+from procforge.sheet.typeset import Lettered, height_of, lettered, placed
 
 WIDTH = 165.0
 TALLEST = 205.0  # fits a page of A4 or Letter with its heading and caption
@@ -41,9 +39,8 @@ _BAR = 1.8
 _LANE = 6.2
 _HEAD, _SHANK = 4.6, 2.2
 _LEFT, _RIGHT = 40.0, 40.0
+_LEAST = 17.0  # room for words in a block
 _CLEAR = 3.0  # between a label and what it names
-
-_Lettered: TypeAlias = tuple[str, float, bool]  # a line of text, its size in points, whether bold
 
 
 class Kind(Enum):
@@ -81,7 +78,7 @@ class _Cell:
     row: int
     first: int
     last: int
-    lines: list[_Lettered] = field(default_factory=list)
+    lines: list[Lettered] = field(default_factory=list)
     aside: str = ""  # steps that stand at the right end of the first line
     beside: bool = False
     left: float = 0.0
@@ -98,7 +95,7 @@ class _Bolt:
     rows: tuple[int, int]
     side: str
     lane: int = 0
-    lines: list[_Lettered] = field(default_factory=list)
+    lines: list[Lettered] = field(default_factory=list)
 
 
 def drawings(
@@ -108,8 +105,8 @@ def drawings(
     found: list[Drawing] = []
     for group in groups(tuple(layers), under):
         plan = _Plan(group, layers, under, holds, gap=_GAP, pad=_PAD)
-        if plan.tall > TALLEST:
-            plan = _Plan(group, layers, under, holds, gap=_TIGHT_GAP, pad=_TIGHT_PAD)
+        if plan.tall > TALLEST or plan.cramped:
+            plan = _Plan(group, layers, under, holds, gap=_TIGHT_GAP, pad=_TIGHT_PAD, symbols=not plan.cramped)
         found += plan.drawn(alt)
     return tuple(found)
 
@@ -125,8 +122,10 @@ class _Plan:
         holds: Sequence[Hold],
         gap: float,
         pad: float,
+        *,
+        symbols: bool = True,
     ) -> None:
-        self.gap, self.pad = gap, pad
+        self.gap, self.pad, self.symbols = gap, pad, symbols
         names = [name for name in layers if any(name in way for way in group)]
         self.under = {name: tuple(n for n in under[name] if n in names) for name in names}
         row = depths(self.under)
@@ -145,7 +144,9 @@ class _Plan:
     def _bolt(self, hold: Hold) -> _Bolt:
         """A hold and its rows; it goes through what lies over its part only where all of that begins at one edge."""
         held = self.cells[hold.held]
-        side = "left" if held.first == 0 else "right" if held.last == self.columns - 1 else ""
+        side = (
+            "" if not self.symbols else "left" if held.first == 0 else "right" if held.last == self.columns - 1 else ""
+        )
         first = self.cells.get(hold.first, held)
         passed = [
             cell for cell in self.cells.values()
@@ -157,7 +158,7 @@ class _Plan:
     def _lanes(self) -> None:
         """Bolts beside each other where they pass the same row; the short ones nearer the edge."""
         done: list[_Bolt] = []
-        for bolt in sorted(self.bolts, key=lambda b: b.rows[1] - b.rows[0]):
+        for bolt in () if not self.symbols else sorted(self.bolts, key=lambda b: b.rows[1] - b.rows[0]):
             taken = {
                 lane
                 for other in done
@@ -226,7 +227,7 @@ class _Plan:
                 cell.aside = layer.steps
             else:
                 wanted.append((layer.steps, _WORDS_PT, False))
-            cell.lines = _lines(wanted, room)
+            cell.lines = lettered(wanted, room)
         rows = 1 + max(cell.row for cell in self.cells.values())
         self.heights = [0.0] * rows
         for cell in self.cells.values():
@@ -234,12 +235,17 @@ class _Plan:
         for bolt in self.bolts:
             if bolt.side:
                 at = bolt.rows[1]
-                self.heights[at] = max(self.heights[at], _tall(bolt.lines) + 1.0)
+                self.heights[at] = max(self.heights[at], height_of(bolt.lines) + 1.0)
 
     def _height(self, cell: _Cell) -> float:
         if cell.layer.kind is Kind.SEAL:
-            return _tall(cell.lines) if cell.beside else _BAR + 1.0 + _tall(cell.lines)
-        return _tall(cell.lines) + 2 * self.pad
+            return height_of(cell.lines) if cell.beside else _BAR + 1.0 + height_of(cell.lines)
+        return height_of(cell.lines) + 2 * self.pad
+
+    @property
+    def cramped(self) -> bool:
+        """Whether bolts leave too little room for words beside them."""
+        return any(c.right - c.left - c.inset - c.outset - 2 * _PAD < _LEAST for c in self.cells.values())
 
     @property
     def tall(self) -> float:
@@ -271,7 +277,7 @@ class _Plan:
         for cell in self.cells.values():
             if cell.row in top:
                 shapes += self._cell(cell, top[cell.row])
-        for bolt in self.bolts:
+        for bolt in self.bolts if self.symbols else ():
             if bolt.rows[1] in top:
                 shapes += self._through(bolt, top)
         return Drawing(WIDTH, round(bottom + 6.0, 2), tuple(shapes), alt)
@@ -303,7 +309,7 @@ class _Plan:
     def _middle(self, cell: _Cell) -> float:
         """How far below the top of its row the middle of a layer is: of a seal's bar, where it is one."""
         if cell.layer.kind is Kind.SEAL:
-            return _tall(cell.lines) / 2 if cell.beside else _BAR / 2
+            return height_of(cell.lines) / 2 if cell.beside else _BAR / 2
         return self.heights[cell.row] / 2
 
     def _cell(self, cell: _Cell, y: float) -> list[Shape]:
@@ -315,14 +321,14 @@ class _Plan:
                 bar = Rect(cell.left + inset, mid - _BAR / 2, across - 2 * inset, _BAR, Tone.INK, 0.0)
                 x = self.right + _CLEAR
                 lead = Line(cell.right - inset, mid, x - 0.8, mid, 0.25, Tone.DARK)
-                return [bar, lead, *_written(cell.lines, x, y)]
+                return [bar, lead, *placed(cell.lines, x, y)]
             ground = Rect(cell.left, y + _BAR, across, self._height(cell) - _BAR, Tone.WHITE, 0.0)
             bar = Rect(cell.left + inset, y, across - 2 * inset, _BAR, Tone.INK, 0.0)
-            return [ground, bar, *_written(cell.lines, cell.left + max(cell.inset + _PAD, inset), y + _BAR + 1.0)]
+            return [ground, bar, *placed(cell.lines, cell.left + max(cell.inset + _PAD, inset), y + _BAR + 1.0)]
         space = cell.layer.kind is Kind.SPACE
         fill = Tone.WHITE if space else Tone.PALE
         block = Rect(cell.left, y, across, tall, fill, 0.3, Tone.DARK, 0.0 if not space else 1.5, dashed=space)
-        written = _written(cell.lines, cell.left + cell.inset + _PAD, y + (tall - _tall(cell.lines)) / 2)
+        written = placed(cell.lines, cell.left + cell.inset + _PAD, y + (tall - height_of(cell.lines)) / 2)
         if cell.aside:
             first = written[0]
             written.append(Text(cell.right - cell.outset - _PAD, first.y, cell.aside, _WORDS_PT, side=Side.END))
@@ -336,7 +342,7 @@ class _Plan:
         end = y + self.heights[held.row] + self.gap * 0.35
         leaders: list[Shape] = []
         shanks: list[Shape] = []
-        label = y + (self.heights[held.row] - _tall(bolt.lines)) / 2
+        label = y + (self.heights[held.row] - height_of(bolt.lines)) / 2
         for at, entry in enumerate(bolt.hold.fasteners):
             off = (bolt.lane + at + 0.5) * _LANE
             x = held.right - off if bolt.side == "right" else held.left + off
@@ -348,19 +354,19 @@ class _Plan:
                 shanks.append(Rect(x - _HEAD / 2, start - head, _HEAD, head, Tone.MID, 0.3, Tone.INK))
             if bolt.side:
                 lines = self._label(entry, bolt.side)
-                mid = label + _tall(lines) / 2
+                mid = label + height_of(lines) / 2
                 edge = self.left - _CLEAR if bolt.side == "left" else self.right + _CLEAR
                 beyond = edge + 0.8 if bolt.side == "left" else edge - 0.8
                 leaders += [Line(beyond, mid, x, mid, 0.25, Tone.DARK)]
-                leaders += _written(lines, edge, label, Side.END if bolt.side == "left" else Side.START)
+                leaders += placed(lines, edge, label, Side.END if bolt.side == "left" else Side.START)
                 shanks.append(Circle(x, mid, 0.6, Tone.INK, 0.0))
-                label += _tall(lines)
+                label += height_of(lines)
         return [*leaders, *shanks]
 
-    def _label(self, entry: tuple[str, str, str], side: str) -> list[_Lettered]:
+    def _label(self, entry: tuple[str, str, str], side: str) -> list[Lettered]:
         name, size, steps = entry
         room = (_LEFT if side == "left" else _RIGHT) - _CLEAR
-        return _lines(((name, _NAME_PT, True), (size, _WORDS_PT, False), (steps, _WORDS_PT, False)), room)
+        return lettered(((name, _NAME_PT, True), (size, _WORDS_PT, False), (steps, _WORDS_PT, False)), room)
 
 
 def _seal_inset(across: float) -> float:
@@ -371,23 +377,3 @@ def _seal_inset(across: float) -> float:
 def _meet(one: tuple[int, int], other: tuple[int, int]) -> bool:
     """Whether two bolts pass a common row; the one below needs a row of its own for its head."""
     return one[0] <= other[1] and other[0] <= one[1]
-
-
-def _lines(texts: Sequence[_Lettered], room: float) -> list[_Lettered]:
-    return [
-        (line, size, bold) for text, size, bold in texts if text for line in wrap(text, room / MM_PT, size, bold=bold)
-    ]
-
-
-def _tall(lines: Sequence[_Lettered]) -> float:
-    return sum(leading(size) for _, size, _ in lines)
-
-
-def _written(lines: Sequence[_Lettered], x: float, y: float, side: Side = Side.START) -> list[Text]:
-    """Lines under each other from the height `y`."""
-    shapes: list[Text] = []
-    for text, size, bold in lines:
-        base = y + leading(size) / 2 + middle(size)
-        shapes.append(Text(round(x, 3), round(base, 3), text, size, bold, side))
-        y += leading(size)
-    return shapes
