@@ -12,6 +12,7 @@ from procforge.quantities import Quantity, Rounding, Unit, second, second_span
 from procforge.sheet.english import nb
 from procforge.sheet.inline import Prose, Run
 
+_LONGEST = 28  # characters that are kept on one line
 _NONE: Mapping[str, Unit] = MappingProxyType({})
 
 
@@ -87,9 +88,8 @@ def _stands(amount: str, text: str) -> re.Match[str] | None:
 
 
 def _close(span: str) -> str:
-    """Number and unit kept on one line, `to` and what follows free to go on the next."""
+    """On one line as a whole; a long one may be parted before `to` or `or`."""
+    if len(span) <= _LONGEST:
+        return nb(span)
     head, sep, tail = span.partition(" to ")
-    if sep:
-        return f"{head} to\u00a0{nb(tail)}"
-    number, _, rest = span.partition(" or ")
-    return f"{nb(number)} or {rest}" if rest else span
+    return f"{nb(head)} to\u00a0{nb(tail)}" if sep else nb(span)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from procforge.render.word.blanks import control, entry_cell
 from procforge.render.word.desk import Desk
+from procforge.render.word.logo import logo_size
 from procforge.render.word.markup import ENTRY, GAP, HEAD, PALE, cell, clip, para, row, run, shares, table
+from procforge.render.word.pictures import drawing
 from procforge.render.word.tables import head_row, key_values, list_table, signature_table
 from procforge.sheet.inline import Cell
 from procforge.sheet.outline import CloseOut, Control, KeyValues, ListTable, NamePlate, Sheet
@@ -14,8 +16,8 @@ def front_matter(desk: Desk, sheet: Sheet) -> str:
     """Title, name-plate check, identification, cautions, purpose, signatures and changes."""
     data, labels = sheet.control, desk.labels
     out = []
-    if data.organisation:
-        out.append(para(run(data.organisation), "ProcList"))
+    if data.organisation or data.logo:
+        out.append(_organisation(desk, data))
     out.append(para(run(data.title), "Title"))
     if data.mark:
         out.append(para(run(data.mark, bold=True, size=26, colour="C8102E"), "ProcInstruction"))
@@ -35,6 +37,19 @@ def front_matter(desk: Desk, sheet: Sheet) -> str:
         head = (labels.revision, labels.date, labels.changes)
         out += [list_table(desk, ListTable(head, changes, widths=(1, 1.3, 6))), GAP]
     return "".join(out)
+
+
+def _organisation(desk: Desk, data: Control) -> str:
+    """Whose sheet it is: the mark, and beside it the name over what the paper is."""
+    words = para(run(data.organisation, bold=True, size=24), "ProcList") if data.organisation else ""
+    words += para(run(desk.labels.kind), "ProcList")
+    if not data.logo:
+        return words
+    across, down = logo_size(data.logo, 45.0, 14.0)
+    art = para(drawing(desk, data.logo, data.organisation or desk.labels.kind, width=across, height=down), "ProcList")
+    first = across // 635 + 240
+    cells = cell(first, art, middle=True) + cell(desk.width - first, words, middle=True)
+    return table((first, desk.width - first), row(cells), ruled=False) + GAP
 
 
 def name_plate(desk: Desk, plate: NamePlate) -> str:

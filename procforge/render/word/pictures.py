@@ -18,7 +18,11 @@ _SPACES = (
 def drawing(desk: Desk, png: bytes, alt: str, *, width: int, height: int) -> str:
     """A run holding the picture, `width` x `height` in EMU (1/914400 in)."""
     relation, _, _ = desk.picture(png)
-    number = desk.marks.drawing()
+    return inline_picture(relation, desk.marks.drawing(), alt, width=width, height=height)
+
+
+def inline_picture(relation: str, number: int, alt: str, *, width: int, height: int) -> str:
+    """A run holding the picture that `relation` leads to; `number` is its own in the document."""
     size = f'cx="{width}" cy="{height}"'
     named = f'id="{number}" name="Picture {number}" descr="{esc(alt)}"'
     return (

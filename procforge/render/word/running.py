@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from procforge.render.word.fitting import fitted
 from procforge.render.word.front import short_hash
-from procforge.render.word.markup import INK, border, cell, clip, esc, para, row, run, shares, table
+from procforge.render.word.logo import logo_run, logo_size
+from procforge.render.word.markup import INK, border, cell, esc, para, row, run, shares, table
 from procforge.sheet.labels import Labels
+from procforge.sheet.lettering import width as measured
 from procforge.sheet.outline import Control, Turn
 
 _SPACES = (
+    'xmlns:wp="http://schemas.openxmlformats.org/drawingml/2006/wordprocessingDrawing" '
     'xmlns:w="http://schemas.openxmlformats.org/wordprocessingml/2006/main" '
     'xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"'
 )
 PAPERS = {"A4": (11906, 16838), "Letter": (12240, 15840)}
-_TOP, _FOOT, _LEFT, _RIGHT = 1680, 1130, 1134, 850  # the wider left margin is for the punch
+_TOP, _FOOT, _LEFT, _RIGHT = 1400, 1130, 1134, 850  # the wider left margin is for the punch
 
 
 class Page(NamedTuple):
@@ -55,37 +59,67 @@ def section(lying: Page, head: str, foot: str) -> str:
     )
 
 
-def head_part(data: Control, labels: Labels, width: int) -> bytes:
-    """The head: what the sheet is and for what, its control data, work order to fill, and page x of y."""
-    widths = shares(width, (4.7, 2.6, 2.3))
-    # "No." and values are clipped: a head that grew with its words would push the steps off the page.
-    unit = " ".join(part for part in (data.tag, data.equipment) if part)
-    variant = ", ".join(part for part in (data.model, data.service) if part)
-    left = (
-        para(run(clip(f"{labels.kind}  {data.organisation}".strip(), 70)), "ProcRunning")
-        + para(run(clip(data.title, 80), bold=True, size=22), "ProcRunning")
-        + para(run(clip(" \u00b7 ".join(part for part in (unit, variant) if part), 110)), "ProcRunning")
-    )
-    middle = (
-        para(run(f"{labels.number} ") + run(clip(data.number, 30), bold=True), "ProcRunning")
-        + para(run(f"{labels.revision} ") + run(clip(f"{data.revision}  {data.date}", 30), bold=True), "ProcRunning")
-        + para(run(f"{labels.status} ") + run(clip(data.status, 30), bold=True), "ProcRunning")
-    )
-    pages = run(f"{labels.page} ") + _field("PAGE") + run(f" {labels.page_of} ") + _field("NUMPAGES")
-    right = para(pages, "ProcRunning", align="right") + para("", "ProcRunning")
+#: Room of the control data at the right, of the mark and of the cells' own edges, in twips; a mark's size in mm.
+_RIGHT_CELL, _EDGE = 3000, 180
+_LOGO_WIDE, _LOGO_HIGH = 24.0, 9.0
+_TITLE, _WORDS = (22, 21, 20, 19, 18), (17, 16, 15)  # sizes tried, half points
+
+
+def head_part(data: Control, labels: Labels, width: int, picture: tuple[str, int], slack: float) -> bytes:
+    """The head, two lines: title and number, revision, status; the machine in hand and the work order to fill in.
+
+    `picture` is the relation to the mark and its number; `slack` the share of a line that may be used, less than 1
+    where the letters are not ours and so not those measured.
+    """
+    mark = int(logo_size(data.logo, _LOGO_WIDE, _LOGO_HIGH)[0] / 635) + _EDGE if data.logo else 0
+    widths = (*((mark,) if mark else ()), width - mark - _RIGHT_CELL, _RIGHT_CELL)
+    room, beside = (widths[-2] - _EDGE) / 20 * slack, (_RIGHT_CELL - _EDGE) / 20 * slack
+    title, size = fitted((data.title,), room, _TITLE, bold=True)
+    if title != data.title:  # two lines of the smallest
+        title, size = fitted((data.title,), 1.9 * room, _TITLE[-1:], bold=True)
+    left = para(run(title, bold=True, size=size), "ProcRunning")
+    left += para(_machine(data, room), "ProcRunning")
+    number = f"{data.number} {labels.rev}\u00a0{data.revision}".strip()
+    words, size = fitted((f"{number} \u00b7 {data.status}",), beside, (18, *_WORDS), bold=True)
+    right = para(run(words, bold=True, size=size), "ProcRunning", align="right")
     if data.work_order:
-        right += para(run(f"{labels.work_order} ") + run("_" * 13), "ProcRunning", align="right")
-    line = border("bottom", 12, INK)
-    cells = "".join(cell(size, text, borders=line) for size, text in zip(widths, (left, middle, right), strict=True))
-    mark = para(run(data.mark, bold=True, colour="C8102E"), "ProcRunning", align="center") if data.mark else ""
-    return _part("hdr", table(widths, row(cells), ruled=False) + (mark or para("", "ProcGap")))
+        named = f"{labels.work_order} "
+        line = max(8, int((beside - measured(named, 8.5)) / measured("_", 8.5)) - 1)
+        right += para(run(named) + run("_" * min(line, 24)), "ProcRunning", align="right")
+    cells = [left, right]
+    if mark:
+        alt = data.organisation or data.title
+        cells.insert(0, para(logo_run(*picture, data.logo, alt, _LOGO_WIDE, _LOGO_HIGH), "ProcRunning"))
+    under = border("bottom", 12, INK)
+    made = "".join(cell(size, text, borders=under, middle=True) for size, text in zip(widths, cells, strict=True))
+    warning = para(run(data.mark, bold=True, colour="C8102E"), "ProcRunning", align="center") if data.mark else ""
+    return _part("hdr", table(widths, row(made), ruled=False) + (warning or para("", "ProcGap")))
 
 
-def foot_part(data: Control, labels: Labels, width: int) -> bytes:
-    """The foot: check the revision, defer to maker, site and law; date and source on the right."""
+def _machine(data: Control, room: float) -> str:
+    """The tag, and what the machine is: model and service go before its title where not all has room."""
+    tag = f"{data.tag}  " if data.tag else ""
+    variant = ", ".join(part for part in (data.model, data.service) if part)
+    whole = " \u00b7 ".join(part for part in (data.equipment, variant) if part)
+    brief = " \u00b7 ".join(part for part in (data.equipment.partition(",")[0], variant) if part)
+    texts = [text for text in dict.fromkeys((whole, brief, variant or data.equipment)) if text] or [""]
+    words, size = fitted(texts, room, _WORDS, fixed=measured(tag, _WORDS[0] / 2, bold=True))
+    return (run(tag, bold=True) if tag else "") + (run(words, size=size) if words else "")
+
+
+def foot_part(data: Control, labels: Labels, width: int, slack: float) -> bytes:
+    """The foot: check the revision, whose sheet and of what date; defer to maker, site and law; page x of y, source."""
     widths = shares(width, (3.4, 1.4))
-    left = para(run(labels.check_revision, bold=True), "ProcRunning") + para(run(labels.caution_line), "ProcRunning")
-    right = para(run(f"{data.number} {data.revision}  {data.date}"[:60]), "ProcRunning", align="right")
+    room = (widths[0] - _EDGE) / 20 * slack
+    issue = f"{data.number} {labels.rev}\u00a0{data.revision}" + (f", {data.date}" if data.date else "")
+    texts = [" \u00b7 ".join(part for part in parts if part) for parts in ((data.organisation, issue), (issue,))]
+    check = measured(f"{labels.check_revision}  ", 8.5, bold=True)
+    words, size = fitted(list(dict.fromkeys(texts)), room, _WORDS, fixed=check)
+    left = para(run(f"{labels.check_revision}  ", bold=True) + run(words, size=size), "ProcRunning")
+    caution, size = fitted((labels.caution_line,), room, _WORDS)
+    left += para(run(caution, size=size), "ProcRunning")
+    pages = run(f"{labels.page} ") + _field("PAGE") + run(f" {labels.page_of} ") + _field("NUMPAGES")
+    right = para(pages, "ProcRunning", align="right")
     source = run(f"{labels.source} ") + run(short_hash(data.source_hash), bold=True)
     right += para(source, "ProcRunning", align="right")
     line = border("top", 8, INK)
