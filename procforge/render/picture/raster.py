@@ -12,7 +12,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procforge.render.picture.svg import FAMILY, svg
+from procforge.render.picture.vector import FAMILY, svg
 from procforge.sheet.drawing import Drawing, Text
 from procforge.sheet.lettering import clean
 
