@@ -100,6 +100,8 @@ def test_the_wheel_holds_the_package_and_nothing_else(installed: dict[str, Path]
     package = files_below(ROOT / "procforge")
     assert {name: text for name, text in shipped.items() if not name.startswith("grammar/")} == package
     assert "py.typed" in package
+    fonts = {name.rpartition("/")[2] for name in shipped if name.startswith("render/picture/fonts/")}
+    assert fonts == {"LiberationSans-Regular.ttf", "LiberationSans-Bold.ttf", "OFL.txt"}
     tops = {path.name for path in installed["wheel"].iterdir()}
     assert tops == {"procforge", f"procforge-{procforge.__version__}.dist-info"}
 
