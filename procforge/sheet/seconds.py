@@ -41,7 +41,7 @@ class Seconds:
 
     def words(self, amount: Quantity, rounding: Rounding = "nearest") -> Prose:
         """`60 N·m` with its second unit."""
-        return bracketed(nb(amount), self.of(amount, rounding))
+        return bracketed(nb(amount), self.of(amount, rounding), gap="\u00a0")
 
     def spread(
         self,
@@ -57,7 +57,7 @@ class Seconds:
             said = self.of(amount, rounding)
             for at, part in enumerate(parts):
                 if said and isinstance(part, str) and (found := _stands(nb(amount), part)):
-                    small = Run(f" ({said})", small=True)
+                    small = Run(f"\u00a0({said})", small=True)
                     parts[at : at + 1] = [part[: found.end()], small, part[found.end() :]]
                     break
         if strong:
@@ -65,9 +65,9 @@ class Seconds:
         return text if len(parts) == 1 else tuple(part for part in parts if part)
 
 
-def bracketed(text: str, said: str) -> Prose:
+def bracketed(text: str, said: str, gap: str = " ") -> Prose:
     """Words with what is said second behind them."""
-    return (text, Run(f" ({said})", small=True)) if said else text
+    return (text, Run(f"{gap}({said})", small=True)) if said else text
 
 
 def glued(*parts: Prose) -> Prose:

@@ -8,7 +8,9 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import quoteattr
-from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+from procforge.render.word.styles import take_styles
 
 if TYPE_CHECKING:
     from docx.document import Document
@@ -20,11 +22,6 @@ _WML = "http://schemas.openxmlformats.org/wordprocessingml/2006/main"
 _OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006"
 _KINDS = "application/vnd.openxmlformats-officedocument.wordprocessingml"
 _WORD_PARTS = ("styles", "settings", "fontTable", "theme")
-_STYLE = f"{{{_WML}}}styleId"
-
-
-class TemplateError(ValueError):
-    """The template given cannot be used; the message says why in plain words."""
 
 
 def own_template() -> BytesIO:
@@ -56,22 +53,13 @@ def _relations(targets: dict[str, str], folder: str) -> bytes:
 
 
 def open_template(path: Path | None) -> Document:
-    """A document with our styles: our own, or the customer's with the styles it lacks added from ours."""
+    """A document with our styles, and a customer's in place of ours where `path` is given. Raises TemplateError."""
     import docx
-    from docx.opc.exceptions import PackageNotFoundError
 
     base = docx.Document(own_template())
-    if path is None:
-        return base
-    try:
-        given = docx.Document(str(path))
-    except (PackageNotFoundError, BadZipFile, KeyError, ValueError, OSError) as fault:
-        raise TemplateError(f"{path} is not a Word document (.docx) that can serve as a template") from fault
-    have = {style.get(_STYLE) for style in given.styles.element}
-    for style in list(base.styles.element):
-        if style.get(_STYLE) and style.get(_STYLE) not in have:
-            given.styles.element.append(style)
-    return given
+    if path is not None:
+        take_styles(base, path)
+    return base
 
 
 def pack(document: Document, body: bytes) -> bytes:

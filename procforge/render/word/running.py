@@ -61,19 +61,19 @@ def section(lying: Page, head: str, foot: str) -> str:
 
 #: Room of the control data at the right, of the mark and of the cells' own edges, in twips; a mark's size in mm.
 _RIGHT_CELL, _EDGE = 3000, 180
+_SLACK = 0.97  # of a line may be used: programs round widths
 _LOGO_WIDE, _LOGO_HIGH = 24.0, 9.0
 _TITLE, _WORDS = (22, 21, 20, 19, 18), (17, 16, 15)  # sizes tried, half points
 
 
-def head_part(data: Control, labels: Labels, width: int, picture: tuple[str, int], slack: float) -> bytes:
+def head_part(data: Control, labels: Labels, width: int, picture: tuple[str, int]) -> bytes:
     """The head, two lines: title and number, revision, status; the machine in hand and the work order to fill in.
 
-    `picture` is the relation to the mark and its number; `slack` the share of a line that may be used, less than 1
-    where the letters are not ours and so not those measured.
+    `picture` is the relation to the mark and its number.
     """
     mark = int(logo_size(data.logo, _LOGO_WIDE, _LOGO_HIGH)[0] / 635) + _EDGE if data.logo else 0
     widths = (*((mark,) if mark else ()), width - mark - _RIGHT_CELL, _RIGHT_CELL)
-    room, beside = (widths[-2] - _EDGE) / 20 * slack, (_RIGHT_CELL - _EDGE) / 20 * slack
+    room, beside = (widths[-2] - _EDGE) / 20 * _SLACK, (_RIGHT_CELL - _EDGE) / 20 * _SLACK
     title, size = fitted((data.title,), room, _TITLE, bold=True)
     if title != data.title:  # two lines of the smallest
         title, size = fitted((data.title,), 1.9 * room, _TITLE[-1:], bold=True)
@@ -107,10 +107,10 @@ def _machine(data: Control, room: float) -> str:
     return (run(tag, bold=True) if tag else "") + (run(words, size=size) if words else "")
 
 
-def foot_part(data: Control, labels: Labels, width: int, slack: float) -> bytes:
+def foot_part(data: Control, labels: Labels, width: int) -> bytes:
     """The foot: check the revision, whose sheet and of what date; defer to maker, site and law; page x of y, source."""
     widths = shares(width, (3.4, 1.4))
-    room = (widths[0] - _EDGE) / 20 * slack
+    room = (widths[0] - _EDGE) / 20 * _SLACK
     issue = f"{data.number} {labels.rev}\u00a0{data.revision}" + (f", {data.date}" if data.date else "")
     texts = [" \u00b7 ".join(part for part in parts if part) for parts in ((data.organisation, issue), (issue,))]
     check = measured(f"{labels.check_revision}  ", 8.5, bold=True)

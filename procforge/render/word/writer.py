@@ -52,8 +52,6 @@ _DOCUMENT = (
     ' xmlns:w14="http://schemas.microsoft.com/office/word/2010/wordml"'
     ' xmlns:mc="http://schemas.openxmlformats.org/markup-compatibility/2006" mc:Ignorable="w14"><w:body>'
 )
-#: The share of a line that words measured in our letters may take: in our own, in those of a foreign template.
-OWN, FOREIGN = 0.97, 0.84
 _NEW_PAGE = '<w:p><w:pPr><w:pStyle w:val="ProcGap"/><w:pageBreakBefore/></w:pPr></w:p>'
 
 
@@ -80,7 +78,7 @@ def docx_bytes(sheet: Sheet, *, paper: str = "A4", template: Path | None = None)
 
     def close(lying: Page) -> str:
         if lying.turn not in runners:
-            runners[lying.turn] = _runners(document, sheet, lying, desk, OWN if template is None else FOREIGN)
+            runners[lying.turn] = _runners(document, sheet, lying, desk)
         return section(lying, *runners[lying.turn])
 
     for block in sheet.blocks:
@@ -155,7 +153,7 @@ def _pictures(document: Document) -> Callable[[bytes], tuple[str, int, int]]:
     return picture
 
 
-def _runners(document: Document, sheet: Sheet, lying: Page, desk: Desk, slack: float) -> tuple[str, str]:
+def _runners(document: Document, sheet: Sheet, lying: Page, desk: Desk) -> tuple[str, str]:
     """Relations of a head and a foot of this page's width, added to the package; the mark, if any, is the head's own."""
     from docx.opc.constants import CONTENT_TYPE, RELATIONSHIP_TYPE
     from docx.opc.packuri import PackURI
@@ -165,13 +163,13 @@ def _runners(document: Document, sheet: Sheet, lying: Page, desk: Desk, slack: f
     for kind, blob, content, relation in (
         (
             "head",
-            head_part(sheet.control, sheet.labels, lying.width, ("rId1", desk.marks.drawing()), slack),
+            head_part(sheet.control, sheet.labels, lying.width, ("rId1", desk.marks.drawing())),
             CONTENT_TYPE.WML_HEADER,
             RELATIONSHIP_TYPE.HEADER,
         ),
         (
             "foot",
-            foot_part(sheet.control, sheet.labels, lying.width, slack),
+            foot_part(sheet.control, sheet.labels, lying.width),
             CONTENT_TYPE.WML_FOOTER,
             RELATIONSHIP_TYPE.FOOTER,
         ),
