@@ -13,6 +13,8 @@ import zlib
 from pathlib import Path
 
 import pytest
+from demo_figures import FIGURES, PROCEDURES
+from drawing_checks import faults
 from fontTools.ttLib import TTFont
 from lxml import etree
 from PIL import Image
@@ -249,6 +251,19 @@ def test_a_step_shows_what_can_be_shown_and_names_the_rest(tmp_path: Path) -> No
     (shown,) = pictures(figures)
     assert shown.width == 150.0 and shown.caption == shown.alt == "Where"
     assert missing(figures) == ("See figure no.png: Where.",)
+
+
+@pytest.mark.parametrize("name", FIGURES)
+def test_the_shipped_pictures_are_those_the_code_draws(name: str) -> None:
+    made = FIGURES[name]()
+    assert faults(made) == []
+    assert (PROCEDURES / name).read_bytes() == png(made)
+    steps = [
+        line
+        for path in (PROCEDURES / name).parent.glob("*.proc")
+        for line in path.read_text(encoding="utf-8").splitlines()
+    ]
+    assert any(line.strip().startswith(f'figure "{Path(name).name}"') for line in steps)
 
 
 # ---- in the sheet ----------------------------------------------------------------------------
