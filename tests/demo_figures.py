@@ -41,7 +41,7 @@ def gap_places() -> Drawing:
     shapes.append(Polygon(((89.8, 9), (96, 3), (106, 3)), None, 0.2, Tone.DARK, closed=False))
     shapes.append(Text(107, 3 + middle(8), "gap between the raised faces", 8.0))
     return Drawing(
-        150, 51, tuple(shapes), "Four places on the face of a flange, a quarter of the circle apart, and the gap."
+        150, 53, tuple(shapes), "Four places on the face of a flange, a quarter of the circle apart, and the gap."
     )
 
 
