@@ -11,13 +11,15 @@ from drawing_checks import crossed, faults
 from procforge.engineering.patterns import PUBLISHED
 from procforge.sheet.bolts import FEWEST, MOST, bolt_drawing, grouped, order_of, ordinal, where_first
 from procforge.sheet.drawing import Circle, Drawing, Rect, Text
+from procforge.sheet.labels import Labels
 
+LABELS = Labels()
 LAST = "Pass 4: each bolt in turn round the joint, clockwise, until no bolt turns."
 COUNTS = range(FEWEST, MOST + 1)
 
 
 def picture(count: int, **more: str) -> Drawing:
-    return bolt_drawing(order_of(count), "bolt", "passes 1 to 3", LAST, **more)
+    return bolt_drawing(order_of(count), "bolt", "passes 1 to 3", LAST, LABELS, **more)
 
 
 def middle_of(text: Text) -> tuple[float, float]:
@@ -110,7 +112,7 @@ def test_the_order_is_the_published_one() -> None:
 def test_the_legend_and_the_words_say_the_rest() -> None:
     drawing = picture(12)
     said = " ".join(text.text for text in drawing.texts()).replace("\u00a0", " ")
-    assert where_first("bolt").replace("\u00a0", " ") in said
+    assert where_first("bolt", LABELS).replace("\u00a0", " ") in said
     assert LAST in said
     assert "first bolt 1, then bolt 7, then bolt 4, then bolt 10, and so on" in said
     assert grouped(order_of(12)) in drawing.alt
@@ -121,7 +123,7 @@ def test_the_legend_and_the_words_say_the_rest() -> None:
 
 
 def test_no_last_pass_no_sign_of_one() -> None:
-    drawing = bolt_drawing(order_of(8), "nut", "pass 1", "")
+    drawing = bolt_drawing(order_of(8), "nut", "pass 1", "", LABELS)
     assert faults(drawing) == []
     assert "round" not in drawing.alt
 

@@ -79,7 +79,7 @@ def test_letters_the_fonts_lack_are_told() -> None:
 
 # ---- drawings to PNG -------------------------------------------------------------------------
 def test_a_picture_has_the_size_the_greys_and_the_resolution() -> None:
-    picture = opened(png(bolt_drawing(order_of(16), "bolt", "passes 1 to 3", "Pass 4: round.")))
+    picture = opened(png(bolt_drawing(order_of(16), "bolt", "passes 1 to 3", "Pass 4: round.", Labels())))
     assert picture.size[0] == round(165 / 25.4 * DPI)
     assert picture.info["dpi"] == pytest.approx((DPI, DPI), abs=0.1)
     colours = picture.convert("RGB").getcolors(64)
@@ -88,13 +88,15 @@ def test_a_picture_has_the_size_the_greys_and_the_resolution() -> None:
 
 
 def test_pictures_are_small() -> None:
-    sizes = {count: len(png(bolt_drawing(order_of(count), "bolt", "passes 1 to 3", ""))) for count in (4, 16, 32)}
+    sizes = {
+        count: len(png(bolt_drawing(order_of(count), "bolt", "passes 1 to 3", "", Labels()))) for count in (4, 16, 32)
+    }
     assert all(size < 80_000 for size in sizes.values()), sizes
 
 
 def test_every_line_of_text_is_there() -> None:
     """Dark points stand in the box of each line, and none do when it is taken out."""
-    made = bolt_drawing(order_of(8), "bolt", "passes 1 to 3", "Pass 4: round.")
+    made = bolt_drawing(order_of(8), "bolt", "passes 1 to 3", "Pass 4: round.", Labels())
     texts = list(made.texts())
     lone = drawing(Text(2, 10, "Valve cover", 9.0, bold=True))
     box = [round(value / 25.4 * DPI) for value in next(lone.texts()).box]
@@ -137,7 +139,7 @@ def test_lost_text_and_lost_fonts_are_not_passed_over(monkeypatch: pytest.Monkey
 def test_the_same_drawing_gives_the_same_bytes_in_every_run() -> None:
     script = (
         "import hashlib; from procforge.render.picture import png; from procforge.sheet.bolts import *;"
-        "print(hashlib.sha256(png(bolt_drawing(order_of(12), 'nut', 'pass 1', ''))).hexdigest())"
+        "print(hashlib.sha256(png(bolt_drawing(order_of(12), 'nut', 'pass 1', '', Labels()))).hexdigest())"
     )
     found = {
         subprocess.run(
@@ -146,7 +148,7 @@ def test_the_same_drawing_gives_the_same_bytes_in_every_run() -> None:
         ).stdout
         for seed, language in (("0", "C"), ("7", "de_DE.UTF-8"))
     }  # fmt: skip
-    own = png(bolt_drawing(order_of(12), "nut", "pass 1", ""))
+    own = png(bolt_drawing(order_of(12), "nut", "pass 1", "", Labels()))
     assert found == {hashlib.sha256(own).hexdigest() + "\n"}
 
 

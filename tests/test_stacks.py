@@ -18,6 +18,7 @@ from procforge.resolve.load import Library
 from procforge.resolve.procedure import resolve, resolve_equipment
 from procforge.sheet.build import build_sheet
 from procforge.sheet.drawing import Rect, Tone
+from procforge.sheet.labels import Labels
 from procforge.sheet.outline import Figure, Heading, Sheet, Steps
 from procforge.sheet.stack import BEHIND, stacks
 from procforge.sheet.stack_layout import TALLEST, WIDTH, Hold, Kind, Layer, drawings
@@ -145,7 +146,7 @@ def test_nothing_is_cut_crossed_or_lost_whatever_the_stack(
         name: tuple(n for n in below if not any(n in reached[o] for o in below if o != n))
         for name, below in under.items()
     }
-    made = drawings(layers, thinned, holds, "alt")
+    made = drawings(layers, thinned, holds, "alt", Labels())
     said = ""
     for drawing in made:
         assert faults(drawing) == []
@@ -166,7 +167,9 @@ def test_text_of_a_part_stays_in_its_block(tmp_path: Path) -> None:
         "a": Layer(Kind.PART, "Cover", "12 kg", "out 3.4, in 5.6"),
         "b": Layer(Kind.PART, "Rotor " * 20, "Way up: " + "x" * 200),
     }
-    (drawing,) = drawings(layers, {"a": ("b",), "b": ()}, [Hold("a", "a", (("Nuts", "4 × M12", "off 3.3"),))], "alt")
+    (drawing,) = drawings(
+        layers, {"a": ("b",), "b": ()}, [Hold("a", "a", (("Nuts", "4 × M12", "off 3.3"),))], "alt", Labels()
+    )
     blocks = [shape.box for shape in drawing.shapes if isinstance(shape, Rect) and shape.fill is Tone.PALE]
     assert len(blocks) == 2
     inside = [
@@ -180,7 +183,7 @@ def test_text_of_a_part_stays_in_its_block(tmp_path: Path) -> None:
 def test_a_tall_stack_goes_on_in_a_second_picture() -> None:
     layers = {f"n{at}": Layer(Kind.PART, f"Ring {at}", "Way up: cuts towards the crank") for at in range(40)}
     under = {f"n{at}": (f"n{at + 1}",) if at < 39 else () for at in range(40)}
-    made = drawings(layers, under, [], "alt")
+    made = drawings(layers, under, [], "alt", Labels())
     assert len(made) == 3 and all(drawing.height <= TALLEST for drawing in made)
     assert [faults(drawing) for drawing in made] == [[], [], []]
     rings = [text.text for drawing in made for text in drawing.texts() if text.text.startswith("Ring")]

@@ -24,6 +24,8 @@ from procforge.sheet.drawing import (
     leading,
     middle,
 )
+from procforge.sheet.english import in_turn, upper_first
+from procforge.sheet.labels import Labels
 from procforge.sheet.lettering import width, wrap
 
 #: Fewer bolts need no picture; of more the numbers would be too small or the picture too large.
@@ -48,14 +50,14 @@ def ordinal(number: int) -> str:
     return f"{number}{ending}"
 
 
-def where_first(noun: str, first: str = "") -> str:
+def where_first(noun: str, labels: Labels, first: str = "") -> str:
     """Which bolt is number 1, `first` if the machine file says it, and how the others are counted."""
+    name = upper_first(noun)
     if first:
-        return f"{noun.capitalize()}\u00a01 is {first.strip().rstrip('.')}. Count clockwise, seen from outside."
-    return (
-        f"{noun.capitalize()}\u00a01 is at the top, or the first to the right of the top. Count clockwise, seen from outside. "
-        f"On a joint that lies flat, choose {noun}\u00a01 and mark it."
-    )
+        told = [labels.bolt_first.format(bolt=name, where=first.strip().rstrip(".")), labels.bolt_count]
+    else:
+        told = [labels.bolt_first_top.format(bolt=name), labels.bolt_count, labels.bolt_flat.format(bolt=noun)]
+    return " ".join(told).replace(" 1 ", "\u00a01 ")
 
 
 def grouped(order: tuple[int, ...]) -> str:
@@ -63,7 +65,7 @@ def grouped(order: tuple[int, ...]) -> str:
     return "; ".join(", ".join(map(str, order[at : at + 4])) for at in range(0, len(order), 4))
 
 
-def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str, first: str = "") -> Drawing:
+def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str, labels: Labels, first: str = "") -> Drawing:
     """The bolts of a joint seen from outside, with a legend.
 
     `order` is a permutation of 1..n with `FEWEST` <= n <= `MOST`; `noun` what they are called ("bolt"); `passes` the
@@ -76,8 +78,8 @@ def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str, firs
     ring = radius + _BOLT + 1.4
     tags = [_beyond((0.0, 0.0), ring + 0.9, number, count, turn) for turn, number in enumerate(order, 1)]
     reach = (max(abs(x) for x, _ in tags) + tag / 2 + 0.3, max(abs(y) for _, y in tags) + _TAG / 2 + 0.3)
-    where = where_first(noun, first)
-    entries = _entries(noun, order, passes, last, where)
+    where = where_first(noun, labels, first)
+    entries = _entries(noun, order, passes, last, where, labels)
     left = 2 * reach[0] + 5.0
     _, tall = _legend(entries, left, 0.0)
     height = max(2 * reach[1], tall) + 1.0
@@ -136,13 +138,15 @@ def _move(start: tuple[float, float], end: tuple[float, float]) -> tuple[Shape, 
     return arrow(*ends, tone=Tone.MID, stroke=0.3)
 
 
-def _entries(noun: str, order: tuple[int, ...], passes: str, last: str, where: str) -> list[tuple[str, str]]:
+def _entries(
+    noun: str, order: tuple[int, ...], passes: str, last: str, where: str, labels: Labels
+) -> list[tuple[str, str]]:
     """What the signs mean: each with its icon."""
-    first = ", then ".join(f"{noun}\u00a0{number}" for number in order[:_MOVES])
-    more = ", and so on. Grey arrows show the first" if len(order) > _MOVES else ". Grey arrows show the"
+    bolts = in_turn([f"{noun}\u00a0{number}" for number in order[:_MOVES]])
+    turn = labels.bolt_turn if len(order) > _MOVES else labels.bolt_turn_all
     entries = [
-        ("number", f"Number of the {noun}. {where}"),
-        ("turn", f"Its turn in {passes}: first {first}{more} moves."),
+        ("number", f"{labels.bolt_number.format(bolt=noun)} {where}"),
+        ("turn", turn.format(passes=passes, bolts=bolts)),
     ]
     return entries + ([("round", last)] if last else [])
 

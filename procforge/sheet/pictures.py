@@ -65,7 +65,9 @@ class _Count:
             return row
         fresh = tuple(figure for figure in row.figures if replace(figure, number="") not in self.known)
         again = [self.known[replace(f, number="")] for f in row.figures if f not in fresh]
-        told = tuple(f"See {self.labels.figure.lower()}\u00a0{number}." for number in again)
+        told = tuple(
+            self.labels.see_figure.format(number=number).replace(f" {number}", f"\u00a0{number}") for number in again
+        )
         shown = tuple(self.figure(figure) for figure in fresh)
         torque = self.torque(row.torque) if row.torque else None
         return replace(row, figures=shown, details=(*row.details, *told), torque=torque)

@@ -7,8 +7,10 @@ from collections.abc import Iterable
 from procforge.model.base import pick
 from procforge.model.equipment import Seal, Solid
 from procforge.quantities import Quantity
-from procforge.sheet.english import joined, lower_first, nb, upper_first
+from procforge.sheet.english import joined, lower_first, upper_first
+from procforge.sheet.inline import plain
 from procforge.sheet.job import Job
+from procforge.sheet.labels import Labels
 from procforge.sheet.rows import Figure
 from procforge.sheet.stack import BEHIND, Stack, fasteners, stacks
 from procforge.sheet.stack_layout import Hold, Kind, Layer, drawings
@@ -21,14 +23,26 @@ _MOST_STEPS = 2
 def stack_figures(job: Job) -> dict[int, tuple[Figure, ...]]:
     """By number of a section: the stacks whose first thing is loosened or taken out there. Rows must have been made."""
     where = _steps(job)
-    found: dict[int, list[Figure]] = {}
+    found: dict[int, list[list[Stack]]] = {}
     for group in _alike(job, stacks(job.machine)):
         items = [name for stack in group for name in stack.items(job.machine)]
         opened = [number for name in items for verb, number in where.get(name, ()) if verb in _OUT]
         if opened:
             section = min(_section(number) for number in opened)
-            found.setdefault(section, []).extend(_figures(job, group, where))
-    return {section: tuple(figures) for section, figures in found.items()}
+            found.setdefault(section, []).append(group)
+    return {section: _told_apart(job, groups, where) for section, groups in found.items()}
+
+
+def _told_apart(job: Job, groups: list[list[Stack]], where: dict[str, list[tuple[str, str]]]) -> tuple[Figure, ...]:
+    """The pictures of a section; two piles in one unit are told apart by their ends."""
+    titles = [_title(job, group) for group in groups]
+    figures: list[Figure] = []
+    for group, title in zip(groups, titles, strict=True):
+        if titles.count(title) > 1:
+            ends = [job.names.plain(name, place=False) for name in group[0].layers if not _space(name)]
+            title = job.labels.stack_from_to.format(title=title, first=ends[0], last=ends[-1])
+        figures += _figures(job, group, where, title)
+    return tuple(figures)
 
 
 def _section(number: str) -> int:
@@ -64,7 +78,7 @@ def _alike(job: Job, found: Iterable[Stack]) -> list[list[Stack]]:
 
 
 # ---- words -----------------------------------------------------------------------------------
-def _figures(job: Job, group: list[Stack], where: dict[str, list[tuple[str, str]]]) -> list[Figure]:
+def _figures(job: Job, group: list[Stack], where: dict[str, list[tuple[str, str]]], title: str) -> list[Figure]:
     stack = group[0]
     twins = {name: tuple(dict.fromkeys(other.layers[at] for other in group)) for at, name in enumerate(stack.layers)}
     for names in zip(*(one.items(job.machine) for one in group), strict=True):
@@ -72,18 +86,17 @@ def _figures(job: Job, group: list[Stack], where: dict[str, list[tuple[str, str]
     said = {
         name: _said(
             sorted({pair for twin in names for pair in where.get(twin, ())}, key=lambda pair: _place(pair[1])),
+            job.labels,
             seal=isinstance(job.names.item(name), Seal),
         )
         for name, names in twins.items()
     }
     layers = {name: _layer(job, stack, name, said[name]) for name in stack.layers}
-    made = drawings(layers, stack.under, _holds(job, stack, said), _alt(job, stack, layers))
-    title = _title(job, group)
+    made = drawings(layers, stack.under, _holds(job, stack, said), _alt(job, stack, layers), job.labels)
     figures = []
     for at, drawing in enumerate(made, 1):
-        part = f", part {at} of {len(made)}" if len(made) > 1 else ""
-        caption = f"{title}{part}, from outside to inside. Schematic, not to scale."
-        figures.append(Figure(f"{title}. {drawing.alt}", caption, drawing=drawing))
+        named = job.labels.stack_part.format(title=title, number=at, most=len(made)) if len(made) > 1 else title
+        figures.append(Figure(f"{title}. {drawing.alt}", job.labels.stack_caption.format(title=named), drawing=drawing))
     return figures
 
 
@@ -91,15 +104,16 @@ def _title(job: Job, group: list[Stack]) -> str:
     """`Inlet pocket`, `Inside the seal cartridge`, `Belt guard and what lies behind it`."""
     units = list(dict.fromkeys(unit for stack in group for unit in stack.units))
     if units:
-        return f"Inside {joined([job.names.the(unit, tag=False) for unit in units])}"
+        return job.labels.stack_of_unit.format(units=joined([job.names.the(unit, tag=False) for unit in units]))
     places = [{getattr(job.names.item(name), "at", "") for name in stack.layers if not _space(name)} for stack in group]
     if all(len(names - {""}) == 1 for names in places):
         return upper_first(joined([job.names.place(next(iter(names - {""}))) for names in places]))
     stack = group[0]
     covered = {name for below in stack.under.values() for name in below}
     tops = [job.names.plain(name, place=False) for name in stack.layers if name not in covered]
-    them = "it" if len(tops) == 1 and not job.names.many(stack.layers[0]) else "them"
-    return f"{upper_first(joined(tops))} and what lies behind {them}"
+    one = len(tops) == 1 and not job.names.many(stack.layers[0])
+    words = job.labels.stack_behind_it if one else job.labels.stack_behind_them
+    return words.format(parts=upper_first(joined(tops)))
 
 
 def _space(name: str) -> bool:
@@ -107,35 +121,33 @@ def _space(name: str) -> bool:
 
 
 def _layer(job: Job, stack: Stack, name: str, steps: str) -> Layer:
+    labels = job.labels
     if _space(name):
         room = [job.names.the(one, tag=False) for one in stack.rooms.get(name, ())]
         spaces = "; ".join(_space_words(job, one) for one in stack.spaces[name])
-        return Layer(Kind.SPACE, f"Behind it: {spaces}", f"In it: {joined(room)}" if room else "")
+        inside = labels.stack_room.format(things=joined(room)) if room else ""
+        return Layer(Kind.SPACE, labels.stack_space.format(spaces=spaces), inside)
     item = job.names.item(name)
     title = upper_first(job.names.plain(name, place=False))
     tag = job.names.tag(name)
     title += f" ({tag})" if tag and tag not in title else ""
-    if isinstance(item, Seal):
-        words = ["new each time"] if item.single_use else []
-        return Layer(Kind.SEAL, title, ". ".join([*words, *_way_up(item.way_up)]), steps)
-    words = []
-    if isinstance(item, Solid):
-        mass = pick(item.mass, job.variant)
-        words += [nb(mass)] if isinstance(mass, Quantity) else []
-        words += ["new each time"] if item.single_use else []
-        words += _way_up(item.way_up)
-    return Layer(Kind.PART, title, ". ".join(upper_first(word) for word in words), steps)
-
-
-def _way_up(text: str) -> list[str]:
-    return [f"Way up: {text}"] if text else []
+    words: list[str] = []
+    if isinstance(item, Solid | Seal):
+        mass = pick(item.mass, job.variant) if isinstance(item, Solid) else None
+        words += [plain(job.profile.seconds.words(mass))] if isinstance(mass, Quantity) else []
+        words += [labels.stack_new] if item.single_use else []
+        words += [labels.stack_way_up.format(way=item.way_up)] if item.way_up else []
+    kind = Kind.SEAL if isinstance(item, Seal) else Kind.PART
+    return Layer(kind, title, ". ".join(words), steps)
 
 
 def _space_words(job: Job, space: str) -> str:
     """`first-stage cylinder (biogas, 4.5 bar(g) in service)`."""
     pressure = pick(job.machine.energies[space].pressure, job.variant)
     fluid = [word.replace("-", " ") for word in job.machine.fluid(space)[:1]]
-    known = [*fluid, *([f"{nb(pressure)} in service"] if isinstance(pressure, Quantity) else [])]
+    known = list(fluid)
+    if isinstance(pressure, Quantity):
+        known.append(job.labels.stack_pressure.format(pressure=plain(job.profile.seconds.words(pressure))))
     return job.names.plain(space) + (f" ({', '.join(known)})" if known else "")
 
 
@@ -151,39 +163,46 @@ def _holds(job: Job, stack: Stack, said: dict[str, str]) -> list[Hold]:
     return [Hold(part, first, tuple(entries)) for (part, first), entries in found.items()]
 
 
-def _said(done: list[tuple[str, str]], *, seal: bool) -> str:
+def _said(done: list[tuple[str, str]], labels: Labels, *, seal: bool) -> str:
     """`out 3.4, in 5.2`; for fasteners `off 3.4, tight 5.4`."""
     tight = [number for verb, number in done if verb == "tighten"]
     off = [number for verb, number in done if verb == "remove"]
-    if tight:
-        return _numbers((("off", off), ("tight", tight)))
     on = [number for verb, number in done if verb == "fit" or (verb == "renew" and seal)]  # a seal is renewed in place
-    return _numbers((("out", off), ("in", on)))
-
-
-def _numbers(pairs: tuple[tuple[str, list[str]], ...]) -> str:
-    """The steps; the sections alone for what is done time and again, in a block that is called."""
+    pairs = (
+        ((labels.stack_off, off), (labels.stack_tight, tight))
+        if tight
+        else ((labels.stack_out, off), (labels.stack_in, on))
+    )
     told = [(word, list(dict.fromkeys(numbers))) for word, numbers in pairs if numbers]
     if all(len(numbers) <= _MOST_STEPS for _, numbers in told):
-        return ", ".join(f"{word}\u00a0{joined(numbers, 'or')}" for word, numbers in told)
-    found = sorted({_section(number) for _, numbers in told for number in numbers})
-    return f"see section{'s' * (len(found) > 1)}\u00a0{joined([str(number) for number in found])}"
+        return ", ".join(_glued(word, joined(numbers, "or")) for word, numbers in told)
+    # what is done time and again, in a block that is called
+    sections = sorted({_section(number) for _, numbers in told for number in numbers})
+    return _glued(labels.stack_section, joined([str(number) for number in sections]))
+
+
+def _glued(words: str, numbers: str) -> str:
+    """A label with its numbers, the first of them on the line of the word before it."""
+    return words.replace(" {numbers}", "\u00a0{numbers}").format(numbers=numbers)
 
 
 def _alt(job: Job, stack: Stack, layers: dict[str, Layer]) -> str:
     """The stack in sentences, from outside to inside."""
-    held = {hold.held: hold for hold in _holds(job, stack, {})}
+    held: dict[str, list[str]] = {}
+    for hold in _holds(job, stack, {}):
+        held.setdefault(hold.held, []).extend(
+            ", ".join(filter(None, (lower_first(name), size))) for name, size, _ in hold.fasteners
+        )
+    called = {
+        name: joined([job.names.plain(space) for space in stack.spaces[name]])
+        if _space(name)
+        else lower_first(layer.name)
+        for name, layer in layers.items()
+    }
     sentences = []
     for name, layer in layers.items():
-        below = [_called(layers[n]).partition(" (")[0] for n in stack.under[name]]
-        text = upper_first(_called(layer))
-        if name in held:
-            text += ", held by " + joined(
-                [", ".join(filter(None, (lower_first(n), s))) for n, s, _ in held[name].fasteners]
-            )
+        text = layer.name if _space(name) else upper_first(called[name])
+        text += f", {job.labels.stack_held.format(fasteners=joined(held[name]))}" if name in held else ""
+        below = [called[other] for other in stack.under[name]]
         sentences.append(text + (f", over {joined(below)}." if below else "."))
-    return "From outside to inside. " + " ".join(sentences)
-
-
-def _called(layer: Layer) -> str:
-    return lower_first(layer.name.removeprefix("Behind it: ")) if layer.kind is Kind.SPACE else lower_first(layer.name)
+    return " ".join(sentences)

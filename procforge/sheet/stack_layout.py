@@ -23,6 +23,7 @@ from procforge.sheet.drawing import (
     arrow,
 )
 from procforge.sheet.english import lower_first
+from procforge.sheet.labels import Labels
 from procforge.sheet.lettering import width
 from procforge.sheet.stack import depths
 from procforge.sheet.stack_ways import groups
@@ -99,14 +100,14 @@ class _Bolt:
 
 
 def drawings(
-    layers: Mapping[str, Layer], under: Mapping[str, tuple[str, ...]], holds: Sequence[Hold], alt: str
+    layers: Mapping[str, Layer], under: Mapping[str, tuple[str, ...]], holds: Sequence[Hold], alt: str, labels: Labels
 ) -> tuple[Drawing, ...]:
     """The stack as one drawing or, where it is too wide or too tall for one, as several."""
     found: list[Drawing] = []
     for group in groups(tuple(layers), under):
-        plan = _Plan(group, layers, under, holds, gap=_GAP, pad=_PAD)
+        plan = _Plan(group, layers, under, holds, labels, gap=_GAP, pad=_PAD)
         if plan.tall > TALLEST or plan.cramped:
-            plan = _Plan(group, layers, under, holds, gap=_TIGHT_GAP, pad=_TIGHT_PAD, symbols=not plan.cramped)
+            plan = _Plan(group, layers, under, holds, labels, gap=_TIGHT_GAP, pad=_TIGHT_PAD, symbols=not plan.cramped)
         found += plan.drawn(alt)
     return tuple(found)
 
@@ -120,12 +121,13 @@ class _Plan:
         layers: Mapping[str, Layer],
         under: Mapping[str, tuple[str, ...]],
         holds: Sequence[Hold],
+        labels: Labels,
+        *,
         gap: float,
         pad: float,
-        *,
         symbols: bool = True,
     ) -> None:
-        self.gap, self.pad, self.symbols = gap, pad, symbols
+        self.labels, self.gap, self.pad, self.symbols = labels, gap, pad, symbols
         names = [name for name in layers if any(name in way for way in group)]
         self.under = {name: tuple(n for n in under[name] if n in names) for name in names}
         row = depths(self.under)
@@ -221,7 +223,7 @@ class _Plan:
                 text = "; ".join(
                     ", ".join(filter(None, (lower_first(name), *rest))) for name, *rest in bolt.hold.fasteners
                 )
-                wanted.append((f"held by {text}", _WORDS_PT, False))
+                wanted.append((self.labels.stack_held.format(fasteners=text), _WORDS_PT, False))
             name_room = width(layer.name, _NAME_PT, bold=True) * MM_PT + _CLEAR
             if layer.kind is Kind.PART and width(layer.steps, _WORDS_PT) * MM_PT + name_room <= room:
                 cell.aside = layer.steps
@@ -285,7 +287,9 @@ class _Plan:
     def _marks(self, first: bool, bottom: float, *, last: bool) -> list[Shape]:
         """Which end is outside."""
         x = (self.left + self.right) / 2
-        above, below = ("outside" if first else "continued"), ("inside" if last else "goes on")
+        labels = self.labels
+        above = labels.stack_outside if first else labels.stack_continued
+        below = labels.stack_inside if last else labels.stack_goes_on
         shapes: list[Shape] = [Text(x + 2.5, 3.6, above, _WORDS_PT), *arrow(x, 1.0, x, 4.2, stroke=0.4)]
         return [
             *shapes,

@@ -46,10 +46,9 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         data.append(("No value", no_value))
     passes = _passes(job, step, item, torque, key) if torque or look_up else ()
     order = order_of(item.count) if _pattern_of(step, item) in _CROSS and item.count >= FEWEST else ()
+    figure = _figure(job, name, item, order, passes)
     if order:
-        counted = (
-            "" if len(order) <= MOST else f" {where_first(_noun(item), item.first_bolt)}"
-        )  # else the picture says it
+        counted = "" if figure else f" {where_first(_noun(item), labels, item.first_bolt)}"  # the picture says it
         data.append(("Order", f"{_noun(item)}s {grouped(order)}.{counted}"))
     if item.retighten is not None:
         data.append(("Again", labels.retighten.format(time=nb(item.retighten))))
@@ -62,27 +61,23 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         passes,
         tuple(data),
         tuple(blanks),
-        _figure(job.names.plain(name), item, order, passes),
+        figure,
     )
 
 
-def _figure(joint: str, item: Fastener, order: tuple[int, ...], passes: tuple[TorquePass, ...]) -> Figure | None:
+def _figure(
+    job: Job, name: str, item: Fastener, order: tuple[int, ...], passes: tuple[TorquePass, ...]
+) -> Figure | None:
     """The bolt picture where bolts are tightened crosswise and the picture is of use."""
-    if not FEWEST <= len(order) <= MOST or not passes:
-        return None
     crosswise = [one.number for one in passes if one.order == _CROSSWISE]
-    if not crosswise:
+    if not FEWEST <= len(order) <= MOST or not crosswise:
         return None
-    last, noun = passes[-1].number, _noun(item)
-    joint_word = "and" if len(crosswise) == 2 else "to"
-    words = f"passes {crosswise[0]} {joint_word} {crosswise[-1]}" if len(crosswise) > 1 else f"pass {crosswise[0]}"
-    after = (
-        ""
-        if last in crosswise
-        else f"Pass {last}: each {noun} in turn round the joint, clockwise, until no {noun} turns."
-    )
-    made = bolt_drawing(order, noun, words, after, item.first_bolt)
-    return Figure(made.alt, f"Numbers and order of the {joint}, {words}.", drawing=made)
+    labels, noun, last = job.labels, _noun(item), passes[-1].number
+    few = "and" if len(crosswise) == 2 else "to"
+    words = f"passes {crosswise[0]} {few} {crosswise[-1]}" if len(crosswise) > 1 else f"pass {crosswise[0]}"
+    after = labels.bolt_last.format(number=last, bolt=noun) if last not in crosswise else ""
+    made = bolt_drawing(order, noun, words, after, labels, item.first_bolt)
+    return Figure(made.alt, labels.bolt_caption.format(joint=job.names.plain(name), passes=words), drawing=made)
 
 
 def _lubricant(item: Fastener) -> str:
