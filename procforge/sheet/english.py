@@ -10,6 +10,7 @@ LONGEST = 20
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 #: Where the thing a title names ends: "vent to flare" names a vent.
 _HEAD = re.compile(r"\s+(?:of|to|at|for|with|in|on|from|between)\s+.*|\s*[,(].*")
+_MINUS = re.compile(r"(?<![^\s(])-(?=\d)")
 _SINGULAR = ("ss", "us", "is", "gas", "lens")
 
 
@@ -80,5 +81,10 @@ def clauses(
 
 
 def nb(amount: object) -> str:
-    """A quantity whose number and unit stay on one line."""
-    return str(amount).replace(" ", "\u00a0")
+    """A quantity whose number and unit stay on one line, with a minus sign that no line ends after."""
+    return minus(str(amount)).replace(" ", "\u00a0")
+
+
+def minus(text: str) -> str:
+    """A hyphen before a number, not inside a word or date, as the minus sign it stands for."""
+    return _MINUS.sub("\u2212", text) if "-" in text else text

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
+from procforge.sheet.english import minus
+
 _ID = re.compile(r"[^\s\x00-\x1f\x7f]{1,64}\Z")
 
 
@@ -85,13 +87,14 @@ def plain(cell: Cell) -> str:
 
 
 def bounds(blank: Blank) -> str:
-    """The limit of a reading in words, with its unit: "0 to 0.05 bar(g)", "0.2 mm or less"; "" without a bound."""
+    """The limit of a reading in words, with its unit (and a minus sign, not a hyphen): "0 to 0.05 bar(g)", "0.2 mm or less"; "" without a bound."""
     unit = f"\u00a0{blank.unit}" if blank.unit else ""
-    if blank.low and blank.high:
-        return f"{blank.low} to\u00a0{blank.high}{unit}"
-    if blank.high:
-        return f"{blank.high}{unit} or less"
-    return f"{blank.low}{unit} or more" if blank.low else ""
+    low, high = minus(blank.low), minus(blank.high)
+    if low and high:
+        return f"{low} to\u00a0{high}{unit}"
+    if high:
+        return f"{high}{unit} or less"
+    return f"{low}{unit} or more" if low else ""
 
 
 def limit_words(blank: Blank) -> Prose:
