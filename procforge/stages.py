@@ -11,6 +11,7 @@ from procforge.analysis.proof import prove, variants_of
 from procforge.findings import Finding, Mark, Outcome, Severity, in_order
 from procforge.model.procedure import Call, Procedure
 from procforge.resolve.load import Library
+from procforge.resolve.picture import pictures_of
 from procforge.resolve.procedure import is_procedure, resolve, resolve_equipment
 from procforge.rules.base import Case
 from procforge.rules.registry import BY_NAME
@@ -168,13 +169,15 @@ def check_paths(paths: Iterable[Path]) -> list[Finding]:
 def source_hash(library: Library, path: Path) -> str:
     """The SHA-256 of a file and all it uses, as 16 hex digits in fours: what the sheet prints to tell its source.
 
-    What the profile of the site changes in the print goes in too (`Site.digest`); a profile that changes none of it
-    gives the digits of a file without a profile.
+    The pictures that the files name go in too, and what the profile of the site changes in the print (`Site.digest`); a
+    profile that changes none of it gives the digits of a file without a profile.
     """
     digest = hashlib.sha256()
     for file in library.bundle(path).value:
         digest.update("\n".join(file.source.lines).encode())
         digest.update(b"\0")
+        for picture in pictures_of(file):
+            digest.update(picture)
     digest.update(site_of(library, path).value.digest())
     text = digest.hexdigest()[:16].upper()
     return " ".join(text[i : i + 4] for i in range(0, 16, 4))

@@ -24,6 +24,7 @@ from procforge.model.procedure import Figure as Given
 from procforge.render.picture import DPI, Unlettered, png, svg
 from procforge.render.picture.raster import FONTS, unlettered
 from procforge.render.word import write_docx
+from procforge.resolve.load import Library
 from procforge.resolve.picture import MOST_BYTES, Amiss, Picture, read_picture
 from procforge.sheet.bolts import bolt_drawing, order_of
 from procforge.sheet.drawing import Circle, Drawing, Line, Polygon, Rect, Side, Text, Tone
@@ -32,6 +33,7 @@ from procforge.sheet.lettering import width
 from procforge.sheet.outline import Control, Heading, Sheet, Steps, TorqueRecord
 from procforge.sheet.pictures import missing, numbered, pictures
 from procforge.sheet.rows import Figure, StepRow
+from procforge.stages import source_hash
 from procforge.text import Source, Span
 
 WORD = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
@@ -253,6 +255,20 @@ def test_a_step_shows_what_can_be_shown_and_names_the_rest(tmp_path: Path) -> No
     (shown,) = pictures(figures)
     assert shown.width == 150.0 and shown.caption == shown.alt == "Where"
     assert missing(figures) == ("See figure no.png: Where.",)
+
+
+def test_a_changed_picture_changes_the_source_a_sheet_names(tmp_path: Path) -> None:
+    job = tmp_path / "job.proc"
+    figure = 'figure "a.png" "Where"'
+    job.write_text(
+        f'procedure T-1 "T"\nask "Is it?"\nyes\n  step clean the-cover\n    {figure}\nno\nend\n', encoding="utf-8"
+    )
+    seen = [source_hash(Library(), job)]
+    for form, size in (("PNG", (40, 30)), ("PNG", (40, 31)), ("JPEG", (40, 30))):
+        (tmp_path / "a.png").write_bytes(photograph(form, size))
+        seen.append(source_hash(Library(), job))
+    assert len(set(seen)) == 4
+    assert source_hash(Library(), job) == seen[-1]
 
 
 @pytest.mark.parametrize("name", FIGURES)

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import struct
 import zlib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from procforge.model.procedure import Figure
+from procforge.syntax.nodes import File, Line
 
 MOST_BYTES = 4_000_000
 MOST_PIXELS = 25_000_000
@@ -81,6 +83,20 @@ def read_picture(figure: Figure) -> Picture | Amiss:
     if max(width, height) > MOST_SIDE or width * height > MOST_PIXELS:
         return _large(figure, f"has {width} × {height} points; {MOST_PIXELS // 1_000_000} million is the most")
     return Picture(content, width, height)
+
+
+def pictures_of(file: File) -> Iterator[bytes]:
+    """The bytes of the pictures that a file names and a sheet can show, in the order they are named."""
+    waiting = list(reversed(file.items))
+    while waiting:
+        item = waiting.pop()
+        if item.form == "figure" and isinstance(item.node, Line):
+            named = Figure.make(file=str(item.node.parts[0]), where=item.span(file.source))
+            found = read_picture(named)
+            if isinstance(found, Picture):
+                yield found.content
+        inner = [*item.props, *(one for arm in item.arms for one in (arm.head, *arm.body) if one is not item)]
+        waiting += reversed(inner)
 
 
 def _missing(figure: Figure, why: str) -> Amiss:
