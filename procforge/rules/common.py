@@ -11,7 +11,7 @@ from itertools import pairwise
 from procforge.analysis.machine import Machine
 from procforge.model.base import Valued, Variant, pick
 from procforge.model.equipment import AnyThing, Consumable, Fastener, Gauge, Seal, Solid, Torque
-from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Hole, Measure, Repeat, Step, Waiver, When
+from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Hole, Measure, Ref, Repeat, Step, Waiver, When
 from procforge.model.tree import bodies, walk
 from procforge.model.verbs import by_name, words
 from procforge.quantities import Quantity, comparable, read_number
@@ -25,6 +25,8 @@ from procforge.text import Span
 PATTERNS = ("cross", "circular", "none")
 #: First words that end what stands under a definition.
 _ENDS = DEFINING | {"hazard", "unit", "section", "procedure", "equipment"}
+#: Verbs that lift a part; a spare is taken from the store in its own way (`renew`, `exchange`).
+LIFTING = frozenset({"remove", "fit", "lift"})
 SEVERITIES = ("death", "serious", "minor", "none")
 #: Verbs by which a valve or breaker isolates, and is taken back.
 ISOLATING = frozenset({"isolate", "lock", "unlock", "return", "open", "shut", "switch-on", "switch-off"})
@@ -50,6 +52,18 @@ def test_limit(machine: Machine, space: str) -> Quantity | None:
         return None
     limit = pick(energy.test_limit, machine.variant) or pick(energy.pressure, machine.variant)
     return limit if isinstance(limit, Quantity) else None
+
+
+def lifted(case: Case, work: Step) -> Iterator[tuple[Ref, Quantity, Machine]]:
+    """What a step lifts, with its mass, by item and variant."""
+    for ref in work.objects:
+        item = case.equipment.items.get(ref.name)
+        if work.verb not in LIFTING or not isinstance(item, Solid | Fastener):
+            continue
+        for machine in case.machines:
+            mass = pick(item.mass, machine.variant)
+            if isinstance(mass, Quantity) and work.only_for.holds(machine.variant) and ref.name in machine.items:
+                yield ref, mass, machine
 
 
 def torques(case: Case, work: Step) -> Iterator[tuple[AnyThing, Torque, Machine]]:
@@ -217,7 +231,7 @@ def branch_holds(body: tuple[AnyWork, ...], branched: bool) -> Iterator[Hold]:
 def named(case: Case, name: str) -> bool:
     """Whether a house rule or a wait goes by a step's name."""
     rules = case.procedure.house_rules
-    return any(name in (r.first[0], r.then[0], *(e[0] for e in r.undone_by)) for r in rules)
+    return any(name in (*(p[0] for p in r.events), *(e[0] for e in r.undone_by)) for r in rules)
 
 
 def row_reads(verb: str) -> bool:
@@ -242,7 +256,7 @@ def unused(case: Case) -> Iterator[tuple[str, str, Span]]:
         ):
             yield item.kind, item.base, item.where
     for fact in procedure.facts:
-        rules = {p for r in procedure.house_rules for p in (r.first[0], r.then[0])}
+        rules = {p for r in procedure.house_rules for p in (*(e[0] for e in r.events), *(s.name for s in r.states))}
         if in_file(case, fact.where) and fact.name not in used and fact.name not in rules:
             yield "fact", fact.name, fact.where
     for name, called in procedure.blocks.items():

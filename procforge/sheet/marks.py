@@ -77,7 +77,7 @@ def _may_stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> 
 def _handover(job: Job, mark: Mark, place: Place, standing: Standing | None) -> WhereWeAre:
     to = job.names.role(mark.role) if mark.role else job.labels.next_shift
     said = " ".join(filter(None, (mark.text, *mark.prose)))
-    state = (*lines(job, standing), *((("Said here", said),) if said else ()))
+    state = (*lines(job, standing), *(((job.labels.said_here, said),) if said else ()))
     key = place.key
     return WhereWeAre(
         job.labels.handover_to.format(role=to),

@@ -124,15 +124,15 @@ def lines(job: Job, standing: Standing | None) -> tuple[tuple[str, Prose], ...]:
     """The state as pairs of head and text, for a where-we-are page; only what differs from service, and the proofs."""
     if standing is None:
         return ()
-    machine, names = job.machine, job.names
+    machine, names, labels = job.machine, job.names, job.labels
     items = tuple(machine.items)
     out: list[tuple[str, Prose]] = []
 
-    def add(head: str, found: tuple[tuple[str, ...], tuple[str, ...]], none: str = "none") -> None:
+    def add(head: str, found: tuple[tuple[str, ...], tuple[str, ...]], none: str = labels.none) -> None:
         sure, perhaps = (tuple(said(n) for n in group) for group in found)
         text = joined(sure)
         if perhaps:
-            text += f"{'; ' if text else ''}perhaps {joined(perhaps)}"
+            text += f"{'; ' if text else ''}{labels.perhaps.format(things=joined(perhaps))}"
         if text or none:
             out.append((head, upper_first(text or none) + "."))
 
@@ -146,28 +146,31 @@ def lines(job: Job, standing: Standing | None) -> tuple[tuple[str, Prose], ...]:
     temporary = machine.kinds("temporary")
     out_sure = tuple(n for n in solids if f"in {n}" in standing.never)
     out_perhaps = tuple(n for n in solids if f"in {n}" in standing.perhaps)
-    add("Locks on", standing.names("locked", valves))
+    add(labels.locks_on, standing.names("locked", valves))
     locked = {n for group in standing.names("locked", valves) for n in group}
     loose = tuple(n for n in valves if n not in locked)
-    add("Set, not locked", standing.names("set", loose), "")
+    add(labels.set_unlocked, standing.names("set", loose), "")
     open_spaces = {
         group: tuple(s for s in machine.kinds("pressure-space") if set(machine.boundary.get(s, ())) & set(parts))
         for group, parts in (("sure", out_sure), ("perhaps", out_perhaps))
     }
-    add("Open", (open_spaces["sure"], tuple(s for s in open_spaces["perhaps"] if s not in open_spaces["sure"])))
+    add(
+        labels.stands_open,
+        (open_spaces["sure"], tuple(s for s in open_spaces["perhaps"] if s not in open_spaces["sure"])),
+    )
     inner = set(machine.units)
     add(
-        "Out of the machine",
+        labels.out_of_machine,
         (tuple(n for n in out_sure if n not in inner), tuple(n for n in out_perhaps if n not in inner)),
         "",
     )
     off = standing.names("off", items)
-    add("Bolts off", off, "")
-    add("Bolts eased", standing.names("eased", items), "")
-    add("Fitted for the job", standing.names("in", temporary), "")
-    add("Connected", standing.names("connected", items), "")
+    add(labels.bolts_off, off, "")
+    add(labels.bolts_eased, standing.names("eased", items), "")
+    add(labels.fitted_for_job, standing.names("in", temporary), "")
+    add(labels.connected, standing.names("connected", items), "")
     energies = tuple(machine.energies)
-    add("Proved", standing.names("proved", energies))
+    add(labels.proved, standing.names("proved", energies))
     return tuple(out)
 
 
@@ -178,7 +181,8 @@ def _tag(job: Job, name: str) -> str:
 
 def briefly(job: Job, standing: Standing | None) -> str:
     """What must be said at a stop, in a few sentences."""
-    wanted = ("Locks on", "Open", "Out of the machine", "Bolts eased", "Fitted for the job", "Connected")
+    of = job.labels
+    wanted = (of.locks_on, of.stands_open, of.out_of_machine, of.bolts_eased, of.fitted_for_job, of.connected)
     return " ".join(
         f"{head}: {str(text)[0].lower()}{str(text)[1:]}" for head, text in lines(job, standing) if head in wanted
     )

@@ -39,19 +39,19 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         entry(key, "wrench-calibrated", BlankKind.DATE, labels.wrench_calibrated),
     ]
     if torque is None and look_up:
-        data.append(("Look up", f"{lower_first(look_up[0])}, in {look_up[1]}."))
+        data.append((labels.looked_up, f"{lower_first(look_up[0])}, in {look_up[1]}."))
         blanks.insert(0, entry(key, "value", BlankKind.READING, labels.torque_looked_up))
         blanks.insert(1, initials(key, "value", label=labels.looked_up_by))
     elif torque is None:
-        data.append(("No value", no_value))
+        data.append((labels.no_value, no_value))
     passes = _passes(job, step, item, torque, key) if torque or look_up else ()
     order = order_of(item.count) if _pattern_of(step, item) in _CROSS and item.count >= FEWEST else ()
     figure = _figure(job, name, item, order, passes)
     if order:
         counted = "" if figure else f" {where_first(_noun(item), labels, item.first_bolt)}"  # the picture says it
-        data.append(("Order", f"{_noun(item)}s {grouped(order)}.{counted}"))
+        data.append((labels.order, f"{_noun(item)}s {grouped(order)}.{counted}"))
     if item.retighten is not None:
-        data.append(("Again", labels.retighten.format(time=nb(item.retighten))))
+        data.append((labels.again, labels.retighten.format(time=nb(item.retighten))))
     return TorqueRecord(
         job.names.plain(name),
         job.names.bolts(name),
