@@ -136,9 +136,9 @@ class _Plan:
             columns = [at for at, way in enumerate(group) if name in way]
             self.cells[name] = _Cell(layers[name], row[name], columns[0], columns[-1])
         self.columns = len(group)
+        self._beside()
         self.bolts = [self._bolt(hold) for hold in holds if hold.held in self.cells]
         self._lanes()
-        self._beside()
         self._columns()
         self._letter()
 
@@ -146,9 +146,12 @@ class _Plan:
     def _bolt(self, hold: Hold) -> _Bolt:
         """A hold and its rows; it goes through what lies over its part only where all of that begins at one edge."""
         held = self.cells[hold.held]
-        side = (
-            "" if not self.symbols else "left" if held.first == 0 else "right" if held.last == self.columns - 1 else ""
-        )
+        labels = any(cell.beside for cell in self.cells.values() if cell.row == held.row)
+        side = ""
+        if self.symbols and held.first == 0:
+            side = "left"
+        elif self.symbols and held.last == self.columns - 1 and not labels:
+            side = "right"
         first = self.cells.get(hold.first, held)
         passed = [
             cell for cell in self.cells.values()
@@ -191,9 +194,6 @@ class _Plan:
         under_it = {c.row for c in self.cells.values() if c.layer.kind is Kind.SEAL and not c.beside}
         for cell in self.cells.values():
             cell.beside = cell.beside and cell.row not in under_it  # bars of one row stand at one height
-        for bolt in self.bolts:
-            if bolt.side == "right" and any(cell.beside and cell.row == bolt.rows[1] for cell in self.cells.values()):
-                bolt.side = ""
 
     def _columns(self) -> None:
         self.left = _LEFT if any(bolt.side == "left" for bolt in self.bolts) else 0.0
@@ -216,7 +216,7 @@ class _Plan:
             across = cell.right - cell.left
             room = _RIGHT - _CLEAR if cell.beside else across - cell.inset - cell.outset - 2 * _PAD
             if layer.kind is Kind.SEAL and not cell.beside:
-                room = across - max(cell.inset + _PAD, _seal_inset(across)) - _PAD
+                room = across - max(cell.inset + _PAD, _seal_inset(across)) - max(cell.outset, _PAD)
             held = [b for b in self.bolts if not b.side and b.hold.held == name]
             wanted = [(layer.name, _NAME_PT, layer.kind is not Kind.SPACE), (layer.words, _WORDS_PT, False)]
             for bolt in held:
@@ -305,7 +305,7 @@ class _Plan:
             for other in (self.cells[n] for n in below):
                 if cell.row in top or other.row in top:
                     x = (max(cell.left, other.left) + min(cell.right, other.right)) / 2
-                    start = top[cell.row] if cell.row in top else min(top.values()) - 2.0
+                    start = top[cell.row] + self._middle(cell) if cell.row in top else min(top.values()) - 2.0
                     end = top[other.row] + self._middle(other) if other.row in top else bottom
                     shapes.append(Line(x, start, x, end, 0.25, Tone.DARK, dashed=True))
         return shapes
