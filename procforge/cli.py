@@ -168,6 +168,7 @@ def sheet(
         _wrong("a review print holds every variant: leave out --model, --service and --unit")
     entry = _one(file)
     assert entry.case is not None
+    _site_told(entry)
     try:
         if review:
             write_review(entry, file, output, paper, template)
@@ -209,6 +210,15 @@ def chart(
     for path in written:
         _print(str(path))
     _say(f"{kind} chart for {chosen.words}")
+
+
+def _site_told(entry: Checked) -> None:
+    """Mistakes in the profile of the site stand in no sheet: they are printed where one is written."""
+    from procforge.report import write
+
+    found = [f for f in entry.findings if f.span.source.path == entry.site.file]
+    if found:
+        write(found, "long", sys.stdout, _colour())
 
 
 def _one(file: Path, models: list[str] | None = None, services: list[str] | None = None) -> Checked:

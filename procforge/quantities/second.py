@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from procforge.quantities.kinds import Unit
 from procforge.quantities.quantity import LEAST_DIGITS, Quantity, Rounding, digits_of, shortest, with_unit
+from procforge.quantities.reading import read_number
 
 MOST_DIGITS = 8
 _LOSS = Fraction(1, 10)  # of a range that rounding inwards may take away
@@ -15,7 +16,7 @@ def second(q: Quantity, other: Unit, rounding: Rounding = "nearest") -> str:
     """`44.3 lbf·ft` for 60 N·m; as many significant digits as were written, three at least.
 
     A lower limit is to be rounded `up`, an upper one `down`: whoever works by the second unit then stays within the
-    first. "" where `other` is the quantity's own unit. ValueError for a unit of another kind.
+    first. Reckoned from the digits as printed, not from a value behind them. "" where `other` is the quantity's own unit. ValueError for a unit of another kind.
     """
     if other == q.unit:
         return ""
@@ -52,4 +53,10 @@ def second_span(low: Quantity | None, high: Quantity | None, other: Unit) -> str
 def _value(q: Quantity, other: Unit) -> Fraction:
     if q.kind != other.kind:
         raise ValueError(f"{q} has no value in {other.symbol}")
-    return (q.si - other.offset) / other.factor
+    return (_printed(q) * q.unit.factor + q.unit.offset - other.offset) / other.factor
+
+
+def _printed(q: Quantity) -> Fraction:
+    """The number as it stands in print, which may be rounded: the reader has no other."""
+    found = read_number(q.written)
+    return found if isinstance(found, Fraction) else q.value

@@ -285,8 +285,6 @@ class Labels:
     no_value: str = "No value"
     again: str = "Again"
     retighten: str = "Retighten after {time}."
-    crosswise: str = "crosswise"
-    around: str = "round the joint, one after the other"
     # ---- close-out
     tasks: str = "Closing tasks"
     parts_used: str = "Parts used"
