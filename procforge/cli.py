@@ -331,6 +331,18 @@ def rules() -> None:
 
 
 @app.command()
+def labels() -> None:
+    """List the fixed words of a sheet as a site profile may set them."""
+    import json
+
+    from procforge.sheet.labels import TEXTS
+
+    _print("[labels]")
+    for name, text in TEXTS.items():
+        _print(f"{name.rstrip('_').replace('_', '-')} = {json.dumps(text, ensure_ascii=False)}")
+
+
+@app.command()
 def schema(
     of: Annotated[str, typer.Argument(help="procedure or equipment.")] = "procedure",
 ) -> None:

@@ -114,7 +114,7 @@ def test_a_kind_of_its_own_goes_before_its_family() -> None:
         ("zzz = 1", 1, "no key `zzz`", "there is hand-lift-limit, labels, logo"),
         ('[second-units]\ntorqe = "N.m"', 2, "no kind of quantity `torqe`", "did you mean torque"),
         ('[labels]\nlok = "x"', 2, "no label `lok`", "lock"),
-        ('[labels]\nqqqqqq = "x"', 2, "no label `qqqqqq`", "README"),
+        ('[labels]\nqqqqqq = "x"', 2, "no label `qqqqqq`", "procforge labels"),
         ('[signal-words]\ngrave = "danger"', 2, "no key of signal-words `grave`", "there is death"),
         ("organisation = true", 1, "is true or false, and a text is wanted", "quotes"),
         ("organisation = 1979-05-27", 1, "is a date or time", "quotes"),

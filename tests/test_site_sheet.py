@@ -245,3 +245,18 @@ def test_a_mistake_in_the_profile_is_told_by_check_sheet_and_release(job: Path, 
     assert not (tmp_path / "o").exists()
     with ZipFile(tmp_path / "x.docx") as packed:
         assert "Not for use" in "".join(etree.fromstring(packed.read("word/head-portrait.xml")).itertext())
+
+
+def test_the_labels_listed_can_be_put_into_a_profile() -> None:
+    done = RUN.invoke(app, ["labels"])
+    assert done.exit_code == 0
+    site = read_site("site.toml", done.output.encode(), TEXTS, lambda _: b"")
+    assert site.findings == () and labels_of(site.value) == Labels()
+
+
+def test_the_profile_in_the_readme_is_one() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    shown = text.partition("```toml\n")[2].partition("```")[0]
+    site = read_site("site.toml", shown.encode(), TEXTS, lambda _: mark())
+    assert site.findings == () and site.value.labels == {"lock": "Padlock no."} and site.value.paper == "A4"
+    assert set(site.value.second_units) >= {"torque", "pressure-gauge", "length", "temperature", "mass"}

@@ -110,7 +110,7 @@ class _Desk:
         some = ", ".join(sorted(known)) if len(known) < 12 else ""
         mend = f"did you mean {' or '.join(close)}?" if close else f"there is {some}" if some else "take it out"
         if not close and not some:
-            mend = "the README, The site profile, says where they are listed"
+            mend = "`procforge labels` lists them" if what == "label" else "the README, The site profile, says more"
         self.findings.append(_finding(UNKNOWN, self.at(key), f"the site profile knows no {what} `{name}`", mend))
 
     def _keys(self, table: Key, given: Mapping[str, object], known: Collection[str], what: str) -> None:
