@@ -21,7 +21,8 @@ from procforge.sheet.drawing import Rect, Tone
 from procforge.sheet.labels import Labels
 from procforge.sheet.outline import Figure, Heading, Sheet, Steps
 from procforge.sheet.stack import BEHIND, stacks
-from procforge.sheet.stack_layout import TALLEST, WIDTH, Hold, Kind, Layer, drawings
+from procforge.sheet.stack_layout import TALLEST, WIDTH, drawings
+from procforge.sheet.stack_parts import Hold, Kind, Layer
 from procforge.sheet.stack_ways import MOST_COLUMNS, groups
 
 SHIPPED = sorted((Path(__file__).parent.parent / "procedures").glob("*/*.proc"))

@@ -31,8 +31,9 @@ from procforge.sheet.lettering import width, wrap
 #: Fewer bolts need no picture; of more the numbers would be too small or the picture too large.
 FEWEST, MOST = 4, 32
 _WIDTH = 165.0
-_BOLT = 3.4
-_NUMBER_PT, _TURN_PT, _WORDS_PT = 10.0, 9.0, 9.0
+_BOLT = 3.6
+_NUMBER_PT, _TURN_PT = 11.0, 9.5
+_WORDS_PT, _FEW_PT = 10.0, 8.5  # of the legend, and where the circle leaves it little room
 _TAG = 4.8  # height of the tag that holds a turn
 _ICON = 12.0
 _MOVES = 4  # so many first moves get an arrow
@@ -81,7 +82,8 @@ def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str, labe
     where = where_first(noun, labels, first)
     entries = _entries(noun, order, passes, last, where, labels)
     left = 2 * reach[0] + 5.0
-    _, tall = _legend(entries, left, 0.0)
+    size = _WORDS_PT if _WIDTH - left > 60 else _FEW_PT
+    _, tall = _legend(entries, left, 0.0, size)
     height = max(2 * reach[1], tall) + 1.0
     shapes: list[Shape] = []
     at = (reach[0], height / 2)
@@ -97,7 +99,7 @@ def bolt_drawing(order: tuple[int, ...], noun: str, passes: str, last: str, labe
         shapes.append(Circle(x, y, _BOLT, Tone.WHITE, 0.45))
         shapes.append(Text(x, y + middle(_NUMBER_PT), str(number), _NUMBER_PT, True, Side.MIDDLE))
         shapes += _turn((at[0] + tags[turn - 1][0], at[1] + tags[turn - 1][1]), turn)
-    shapes += _legend(entries, left, (height - tall) / 2)[0]
+    shapes += _legend(entries, left, (height - tall) / 2, size)[0]
     said = f" {last}" if last else ""
     alt = f"{count} {noun}s on a circle, seen from outside. {where} Order of {passes}: {grouped(order)}.{said}"
     return Drawing(_WIDTH, round(height, 2), tuple(shapes), alt)
@@ -151,13 +153,13 @@ def _entries(
     return entries + ([("round", last)] if last else [])
 
 
-def _legend(entries: list[tuple[str, str]], left: float, top: float) -> tuple[list[Shape], float]:
+def _legend(entries: list[tuple[str, str]], left: float, top: float, size: float) -> tuple[list[Shape], float]:
     """Icons with their lines, from a corner to the right edge; and their height."""
     shapes: list[Shape] = []
     room = (_WIDTH - left - _ICON - 1.0) / MM_PT
     y = top
     for at, (icon, words) in enumerate(entries):
-        lines = wrap(words, room, _WORDS_PT)
+        lines = wrap(words, room, size)
         x, mid = left + _ICON / 2 - 1.0, y + 4.0
         if icon == "number":
             shapes.append(Circle(x, mid, _BOLT, Tone.WHITE, 0.45))
@@ -167,9 +169,9 @@ def _legend(entries: list[tuple[str, str]], left: float, top: float) -> tuple[li
         else:
             shapes += _round(x, mid)
         for line_at, line in enumerate(lines):
-            base = mid + middle(_WORDS_PT) + line_at * leading(_WORDS_PT)
-            shapes.append(Text(left + _ICON, round(base, 3), line, _WORDS_PT))
-        y += max(8.0, 4.0 + leading(_WORDS_PT) * len(lines)) + (2.0 if at < len(entries) - 1 else 0.0)
+            base = mid + middle(size) + line_at * leading(size)
+            shapes.append(Text(left + _ICON, round(base, 3), line, size))
+        y += max(8.0, 4.0 + leading(size) * len(lines)) + (2.0 if at < len(entries) - 1 else 0.0)
     return shapes, y - top
 
 

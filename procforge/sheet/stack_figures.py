@@ -13,7 +13,8 @@ from procforge.sheet.job import Job
 from procforge.sheet.labels import Labels
 from procforge.sheet.rows import Figure
 from procforge.sheet.stack import BEHIND, Stack, fasteners, stacks
-from procforge.sheet.stack_layout import Hold, Kind, Layer, drawings
+from procforge.sheet.stack_layout import drawings
+from procforge.sheet.stack_parts import Hold, Kind, Layer
 
 #: Verbs that open a stack.
 _OUT = frozenset({"remove", "ease"})

@@ -7,8 +7,6 @@ their text, which is measured, so nothing is cut and nothing overlaps.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from enum import Enum
 
 from procforge.sheet.drawing import (
     MM_PT,
@@ -26,15 +24,13 @@ from procforge.sheet.english import lower_first
 from procforge.sheet.labels import Labels
 from procforge.sheet.lettering import width
 from procforge.sheet.stack import depths
+from procforge.sheet.stack_parts import MANNERS, Bolt, Cell, Hold, Kind, Layer, Manner
 from procforge.sheet.stack_ways import groups
 from procforge.sheet.typeset import Lettered, height_of, lettered, placed
 
 WIDTH = 165.0
 TALLEST = 205.0  # fits a page of A4 or Letter with its heading and caption
-_NAME_PT, _WORDS_PT = 9.5, 8.0
-_GAP = 3.8  # between rows: a bolt's head stands in it
-_PAD = 1.6
-_TIGHT_GAP, _TIGHT_PAD = 2.7, 0.8  # where that saves a page
+_PAD = 1.6  # between the side of a block and its words
 _ENDS = 14.0  # above the first row and below the last
 _BAR = 1.8
 _LANE = 6.2
@@ -44,70 +40,17 @@ _LEAST = 17.0  # room for words in a block
 _CLEAR = 3.0  # between a label and what it names
 
 
-class Kind(Enum):
-    """What a layer is."""
-
-    PART = 1
-    SEAL = 2
-    SPACE = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """A layer in words: its name, further words, and the steps that take it out and put it in."""
-
-    kind: Kind
-    name: str
-    words: str = ""
-    steps: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Hold:
-    """What holds a layer: fasteners, each as (name, size, steps); `first` is the outermost layer they go through."""
-
-    held: str
-    first: str
-    fasteners: tuple[tuple[str, str, str], ...]
-
-
-@dataclass(slots=True)
-class _Cell:
-    """A layer in its place: row, first and last column, lines of text, the side its label stands on."""
-
-    layer: Layer
-    row: int
-    first: int
-    last: int
-    lines: list[Lettered] = field(default_factory=list)
-    aside: str = ""  # steps that stand at the right end of the first line
-    beside: bool = False
-    left: float = 0.0
-    right: float = 0.0
-    inset: float = 0.0
-    outset: float = 0.0
-
-
-@dataclass(slots=True)
-class _Bolt:
-    """A hold in its place: `side` of its label ("left", "right", "" for in the block); `lanes` from the edge."""
-
-    hold: Hold
-    rows: tuple[int, int]
-    side: str
-    lane: int = 0
-    lines: list[Lettered] = field(default_factory=list)
-
-
 def drawings(
     layers: Mapping[str, Layer], under: Mapping[str, tuple[str, ...]], holds: Sequence[Hold], alt: str, labels: Labels
 ) -> tuple[Drawing, ...]:
     """The stack as one drawing or, where it is too wide or too tall for one, as several."""
     found: list[Drawing] = []
     for group in groups(tuple(layers), under):
-        plan = _Plan(group, layers, under, holds, labels, gap=_GAP, pad=_PAD)
-        if plan.tall > TALLEST or plan.cramped:
-            plan = _Plan(group, layers, under, holds, labels, gap=_TIGHT_GAP, pad=_TIGHT_PAD, symbols=not plan.cramped)
+        plan = _Plan(group, layers, under, holds, labels, MANNERS[0])
+        symbols = not plan.cramped
+        for manner in MANNERS[not plan.cramped :]:
+            if plan.tall > TALLEST or plan.cramped:
+                plan = _Plan(group, layers, under, holds, labels, manner, symbols=symbols)
         found += plan.drawn(alt)
     return tuple(found)
 
@@ -122,19 +65,19 @@ class _Plan:
         under: Mapping[str, tuple[str, ...]],
         holds: Sequence[Hold],
         labels: Labels,
+        manner: Manner,
         *,
-        gap: float,
-        pad: float,
         symbols: bool = True,
     ) -> None:
-        self.labels, self.gap, self.pad, self.symbols = labels, gap, pad, symbols
+        self.labels, self.manner, self.symbols = labels, manner, symbols
+        self.gap = manner.gap
         names = [name for name in layers if any(name in way for way in group)]
         self.under = {name: tuple(n for n in under[name] if n in names) for name in names}
         row = depths(self.under)
-        self.cells: dict[str, _Cell] = {}
+        self.cells: dict[str, Cell] = {}
         for name in names:
             columns = [at for at, way in enumerate(group) if name in way]
-            self.cells[name] = _Cell(layers[name], row[name], columns[0], columns[-1])
+            self.cells[name] = Cell(layers[name], row[name], columns[0], columns[-1])
         self.columns = len(group)
         self._beside()
         self.bolts = [self._bolt(hold) for hold in holds if hold.held in self.cells]
@@ -143,7 +86,7 @@ class _Plan:
         self._letter()
 
     # ---- places ------------------------------------------------------------------------------
-    def _bolt(self, hold: Hold) -> _Bolt:
+    def _bolt(self, hold: Hold) -> Bolt:
         """A hold and its rows; it goes through what lies over its part only where all of that begins at one edge."""
         held = self.cells[hold.held]
         labels = any(cell.beside for cell in self.cells.values() if cell.row == held.row)
@@ -158,11 +101,11 @@ class _Plan:
             if first.row <= cell.row <= held.row and cell.first <= held.last and held.first <= cell.last
         ]  # fmt: skip
         straight = all(c.last == held.last if side == "right" else c.first == held.first for c in passed)
-        return _Bolt(hold, (first.row if straight and first in passed else held.row, held.row), side)
+        return Bolt(hold, (first.row if straight and first in passed else held.row, held.row), side)
 
     def _lanes(self) -> None:
         """Bolts beside each other where they pass the same row; the short ones nearer the edge."""
-        done: list[_Bolt] = []
+        done: list[Bolt] = []
         for bolt in () if not self.symbols else sorted(self.bolts, key=lambda b: b.rows[1] - b.rows[0]):
             taken = {
                 lane
@@ -182,7 +125,7 @@ class _Plan:
                     else:
                         cell.inset = max(cell.inset, room)
 
-    def _edge(self, bolt: _Bolt) -> tuple[str, int]:
+    def _edge(self, bolt: Bolt) -> tuple[str, int]:
         held = self.cells[bolt.hold.held]
         return (bolt.side, held.last if bolt.side == "right" else held.first)
 
@@ -218,17 +161,20 @@ class _Plan:
             if layer.kind is Kind.SEAL and not cell.beside:
                 room = across - max(cell.inset + _PAD, _seal_inset(across)) - max(cell.outset, _PAD)
             held = [b for b in self.bolts if not b.side and b.hold.held == name]
-            wanted = [(layer.name, _NAME_PT, layer.kind is not Kind.SPACE), (layer.words, _WORDS_PT, False)]
+            wanted = [
+                (layer.name, self.manner.name, layer.kind is not Kind.SPACE),
+                (layer.words, self.manner.words, False),
+            ]
             for bolt in held:
                 text = "; ".join(
                     ", ".join(filter(None, (lower_first(name), *rest))) for name, *rest in bolt.hold.fasteners
                 )
-                wanted.append((self.labels.stack_held.format(fasteners=text), _WORDS_PT, False))
-            name_room = width(layer.name, _NAME_PT, bold=True) * MM_PT + _CLEAR
-            if layer.kind is Kind.PART and width(layer.steps, _WORDS_PT) * MM_PT + name_room <= room:
+                wanted.append((self.labels.stack_held.format(fasteners=text), self.manner.words, False))
+            name_room = width(layer.name, self.manner.name, bold=True) * MM_PT + _CLEAR
+            if layer.kind is Kind.PART and width(layer.steps, self.manner.words) * MM_PT + name_room <= room:
                 cell.aside = layer.steps
             else:
-                wanted.append((layer.steps, _WORDS_PT, False))
+                wanted.append((layer.steps, self.manner.words, False))
             cell.lines = lettered(wanted, room)
         rows = 1 + max(cell.row for cell in self.cells.values())
         self.heights = [0.0] * rows
@@ -239,10 +185,10 @@ class _Plan:
                 at = bolt.rows[1]
                 self.heights[at] = max(self.heights[at], height_of(bolt.lines) + 1.0)
 
-    def _height(self, cell: _Cell) -> float:
+    def _height(self, cell: Cell) -> float:
         if cell.layer.kind is Kind.SEAL:
             return height_of(cell.lines) if cell.beside else _BAR + 1.0 + height_of(cell.lines)
-        return height_of(cell.lines) + 2 * self.pad
+        return height_of(cell.lines) + 2 * self.manner.pad
 
     @property
     def cramped(self) -> bool:
@@ -290,10 +236,10 @@ class _Plan:
         labels = self.labels
         above = labels.stack_outside if first else labels.stack_continued
         below = labels.stack_inside if last else labels.stack_goes_on
-        shapes: list[Shape] = [Text(x + 2.5, 3.6, above, _WORDS_PT), *arrow(x, 1.0, x, 4.2, stroke=0.4)]
+        shapes: list[Shape] = [Text(x + 2.5, 3.6, above, self.manner.words), *arrow(x, 1.0, x, 4.2, stroke=0.4)]
         return [
             *shapes,
-            Text(x + 2.5, bottom + 4.6, below, _WORDS_PT),
+            Text(x + 2.5, bottom + 4.6, below, self.manner.words),
             *arrow(x, bottom + 1.2, x, bottom + 5.0, stroke=0.4),
         ]
 
@@ -310,13 +256,13 @@ class _Plan:
                     shapes.append(Line(x, start, x, end, 0.25, Tone.DARK, dashed=True))
         return shapes
 
-    def _middle(self, cell: _Cell) -> float:
+    def _middle(self, cell: Cell) -> float:
         """How far below the top of its row the middle of a layer is: of a seal's bar, where it is one."""
         if cell.layer.kind is Kind.SEAL:
             return height_of(cell.lines) / 2 if cell.beside else _BAR / 2
         return self.heights[cell.row] / 2
 
-    def _cell(self, cell: _Cell, y: float) -> list[Shape]:
+    def _cell(self, cell: Cell, y: float) -> list[Shape]:
         tall, across = self.heights[cell.row], cell.right - cell.left
         if cell.layer.kind is Kind.SEAL:
             inset = _seal_inset(across)
@@ -335,10 +281,10 @@ class _Plan:
         written = placed(cell.lines, cell.left + cell.inset + _PAD, y + (tall - height_of(cell.lines)) / 2)
         if cell.aside:
             first = written[0]
-            written.append(Text(cell.right - cell.outset - _PAD, first.y, cell.aside, _WORDS_PT, side=Side.END))
+            written.append(Text(cell.right - cell.outset - _PAD, first.y, cell.aside, self.manner.words, side=Side.END))
         return [block, *written]
 
-    def _through(self, bolt: _Bolt, top: dict[int, float]) -> list[Shape]:
+    def _through(self, bolt: Bolt, top: dict[int, float]) -> list[Shape]:
         """Heads over the outermost layer, shanks to just under the layer that is held, leaders to the labels."""
         held = self.cells[bolt.hold.held]
         y = top[held.row]
@@ -370,7 +316,9 @@ class _Plan:
     def _label(self, entry: tuple[str, str, str], side: str) -> list[Lettered]:
         name, size, steps = entry
         room = (_LEFT if side == "left" else _RIGHT) - _CLEAR
-        return lettered(((name, _NAME_PT, True), (size, _WORDS_PT, False), (steps, _WORDS_PT, False)), room)
+        return lettered(
+            ((name, self.manner.name, True), (size, self.manner.words, False), (steps, self.manner.words, False)), room
+        )
 
 
 def _seal_inset(across: float) -> float:
