@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import io
 import re
+import zipfile
 from pathlib import Path
 
 import pytest
 from drawing_checks import capitals, crossed, faults, overlap
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from lxml import etree
 
 from procforge.analysis.machine import Machine
 from procforge.analysis.proof import variants_of
 from procforge.model.base import Variant
 from procforge.model.procedure import Procedure
+from procforge.render.word.writer import docx_bytes
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import resolve, resolve_equipment
 from procforge.sheet.build import build_sheet
@@ -275,3 +279,22 @@ def test_labels_beside_a_stack_keep_clear_of_its_blocks() -> None:
                 touched = [box for box in blocks if overlap(box, capitals(text))]
                 within = [b for b in touched if b[0] <= text.box[0] and text.box[2] <= b[2]]
                 assert touched == within, text
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("stem", ["valve-service", "rod-packing", "seal-change"])
+def test_drawings_are_printed_at_their_own_size(paper: str, stem: str) -> None:
+    """A drawing that a page scales down has smaller type than it was measured for."""
+    procedure = shipped(next(p for p in SHIPPED if p.stem == stem))
+    sheet = build_sheet(procedure, variants_of(procedure)[0], source_hash="0")
+    with zipfile.ZipFile(io.BytesIO(docx_bytes(sheet, paper=paper))) as archive:
+        root = etree.fromstring(archive.read("word/document.xml"))
+    space = "{http://schemas.openxmlformats.org/drawingml/2006/wordprocessingDrawing}"
+    found = [
+        (inline.find(f"{space}docPr"), inline.find(f"{space}extent"))
+        for inline in root.iter(f"{space}inline")
+    ]  # fmt: skip
+    drawn = [extent for named, extent in found if named is not None and "from outside" in (named.get("descr") or "")]
+    assert len(drawn) >= 3
+    for extent in drawn:
+        assert extent is not None and int(extent.get("cx", 0)) == int(WIDTH * 36_000)

@@ -94,10 +94,13 @@ def _figures(job: Job, group: list[Stack], where: dict[str, list[tuple[str, str]
     }
     layers = {name: _layer(job, stack, name, said[name]) for name in stack.layers}
     made = drawings(layers, stack.under, _holds(job, stack, said), _alt(job, stack, layers), job.labels)
+    ends = f"from {job.labels.stack_outside} to {job.labels.stack_inside}"
     figures = []
     for at, drawing in enumerate(made, 1):
         named = job.labels.stack_part.format(title=title, number=at, most=len(made)) if len(made) > 1 else title
-        figures.append(Figure(f"{title}. {drawing.alt}", job.labels.stack_caption.format(title=named), drawing=drawing))
+        figures.append(
+            Figure(f"{named}, {ends}. {drawing.alt}", job.labels.stack_caption.format(title=named), drawing=drawing)
+        )
     return figures
 
 
