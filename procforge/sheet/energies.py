@@ -51,7 +51,7 @@ def size(job: Job, energy: Energy) -> Prose:
     pressure, volume = pick(energy.pressure, job.variant), pick(energy.volume, job.variant)
     fluid = job.machine.fluid(energy.name)
     if pressure is not None:
-        parts.append(glued("up to ", seconds.words(pressure, "up")))
+        parts.append(glued("up to ", seconds.words(pressure)))
     if volume is not None:
         parts.append(seconds.words(volume))
     if fluid:
@@ -93,10 +93,10 @@ def table(job: Job) -> list[Block]:
     rows: list[tuple[Cell, ...]] = []
     for name in energies_met(job):
         energy = job.machine.energies[name]
-        held = [_device(job, d) for feed in job.machine.feeds[name] for d in _chosen(feed, used)]
+        held = _by_position(job, [d for feed in job.machine.feeds[name] for d in _chosen(feed, used)])
         rows.append(
             (
-                f"{job.names.title(name, tag=True)}: {_kind(job, energy)}", size(job, energy), "; ".join(dict.fromkeys(held)) or labels.held_by_nothing,
+                f"{job.names.title(name, tag=True)}: {_kind(job, energy)}", size(job, energy), held or labels.held_by_nothing,
                 upper_first(_relief(job, energy)), upper_first(_proof(job, energy)),
             )
         )  # fmt: skip
@@ -119,8 +119,12 @@ def _chosen(feed: tuple[Scheme, ...], used: set[str]) -> list[str]:
     return next((m for m in members if set(m) <= used), members[0])
 
 
-def _device(job: Job, name: str) -> str:
-    return f"{job.names.plain(name)}{_tag(job, name)} {_position(job, name)}"
+def _by_position(job: Job, devices: list[str]) -> str:
+    """`V-11, V-12 and V-13 shut; V-14 open`: by tag where there is one, the steps and the list give the names."""
+    found: dict[str, dict[str, None]] = {}
+    for name in devices:
+        found.setdefault(_position(job, name), {})[job.names.tag(name) or job.names.plain(name)] = None
+    return "; ".join(f"{joined(list(some))} {position}" for position, some in found.items())
 
 
 def _position(job: Job, name: str) -> str:

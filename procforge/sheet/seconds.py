@@ -41,7 +41,7 @@ class Seconds:
 
     def words(self, amount: Quantity, rounding: Rounding = "nearest") -> Prose:
         """`60 N·m` with its second unit."""
-        return bracketed(nb(amount), self.of(amount, rounding), gap="\u00a0")
+        return bracketed(nb(amount), self.of(amount, rounding))
 
     def spread(
         self,
@@ -65,9 +65,9 @@ class Seconds:
         return text if len(parts) == 1 else tuple(part for part in parts if part)
 
 
-def bracketed(text: str, said: str, gap: str = " ") -> Prose:
-    """Words with what is said second behind them."""
-    return (text, Run(f"{gap}({said})", small=True)) if said else text
+def bracketed(text: str, said: str) -> Prose:
+    """Words with what is said second behind them; in a narrow cell it may go on the next line."""
+    return (text, Run(f" ({said})", small=True)) if said else text
 
 
 def glued(*parts: Prose) -> Prose:

@@ -105,6 +105,8 @@ def close_out(desk: Desk, block: CloseOut) -> str:
     out = []
     for part in block.tables:
         out += [list_table(desk, part) if isinstance(part, ListTable) else key_values(desk, part), GAP]
+    if block.kept:  # before the large boxes: after the signatures it would often stand alone on a page
+        out += [para(run(block.kept), "ProcInstruction"), GAP]
     for blank in block.remarks:
         head = head_row((blank.label,), (desk.width,))
         text = para(control(desk.marks, blank, labels.closing), "ProcEntry")
@@ -114,8 +116,6 @@ def close_out(desk: Desk, block: CloseOut) -> str:
         ]
     if block.signatures:
         out += [signature_table(desk, block.signatures, labels.closing), GAP]
-    if block.kept:
-        out.append(para(run(block.kept), "ProcInstruction"))
     return "".join(out)
 
 
