@@ -111,7 +111,7 @@ def close_out(desk: Desk, block: CloseOut) -> str:
         head = head_row((blank.label,), (desk.width,))
         text = para(control(desk.marks, blank, labels.closing), "ProcEntry")
         out += [
-            table((desk.width,), head + row(cell(desk.width, text, fill=ENTRY), height=1500), title=blank.label),
+            table((desk.width,), head + row(cell(desk.width, text, fill=ENTRY), height=1000), title=blank.label),
             GAP,
         ]
     if block.signatures:

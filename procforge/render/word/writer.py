@@ -53,6 +53,8 @@ _DOCUMENT = (
     ' xmlns:mc="http://schemas.openxmlformats.org/markup-compatibility/2006" mc:Ignorable="w14"><w:body>'
 )
 _NEW_PAGE = '<w:p><w:pPr><w:pStyle w:val="ProcGap"/><w:pageBreakBefore/></w:pPr></w:p>'
+_THIN = '<w:spacing w:before="0" w:after="0" w:line="20" w:lineRule="exact"/>'
+"""Of the paragraph that ends a section: a full page must not push it, and with it an empty page, over."""
 
 
 def write_docx(sheet: Sheet, path: Path, *, paper: str = "A4", template: Path | None = None) -> None:
@@ -86,11 +88,15 @@ def docx_bytes(sheet: Sheet, *, paper: str = "A4", template: Path | None = None)
         if isinstance(block, PageBreak) and block.turn is turn:
             due = True
         elif isinstance(block, PageBreak):
-            parts.append(f'<w:p><w:pPr><w:pStyle w:val="ProcGap"/>{close(pages[turn])}</w:pPr></w:p>')
+            parts[-1] = parts[-1].removesuffix(GAP)
+            parts.append(f'<w:p><w:pPr><w:pStyle w:val="ProcGap"/>{_THIN}{close(pages[turn])}</w:pPr></w:p>')
             turn, due = block.turn, False
             desk.width, desk.height = pages[turn].width, pages[turn].height
         else:
-            parts.append(_NEW_PAGE * (due or alone) + _block(desk, block))
+            if due or alone:
+                parts[-1] = parts[-1].removesuffix(GAP)
+                parts.append(_NEW_PAGE)
+            parts.append(_block(desk, block))
             due = alone
     body = desk.marks.settle("".join(parts))
     _properties(document, sheet.control, sheet.labels.kind)
