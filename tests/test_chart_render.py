@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree as ET
@@ -25,6 +26,7 @@ from procforge.render.chart import (
     book,
     describe,
     draw,
+    lay,
     layout,
     layout_many,
     node_id,
@@ -34,7 +36,9 @@ from procforge.render.chart import (
     write_chart,
 )
 from procforge.render.chart import layout as layout_function
+from procforge.render.chart.layout import MOST
 from procforge.render.chart.lettering import clean, width, wrap
+from procforge.render.chart.raster import rasters
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, GroupKind, NodeKind
 
 LAYOUT = sys.modules["procforge.render.chart.layout"]
@@ -206,11 +210,11 @@ def test_a_chart_of_20_symbols_prints_at_7_points() -> None:
     assert print_scale(draw([flow()], "svg")[0]) >= LEAST_PT
 
 
-def test_print_scale_is_the_smallest_text_on_an_a4_page() -> None:
+def test_print_scale_is_the_smallest_text_on_a_page_of_either_paper() -> None:
     svg = '<svg xmlns="http://www.w3.org/2000/svg" width="{}pt" height="{}pt"><text font-size="10.00">a</text></svg>'
     assert print_scale(svg.format(100, 100)) == 10
-    assert print_scale(svg.format(180 / 25.4 * 144, 100)) == pytest.approx(5)  # twice the text width: half the size
-    assert print_scale(svg.format(100, 257 / 25.4 * 144)) == pytest.approx(5)
+    assert print_scale(svg.format(175 / 25.4 * 144, 100)) == pytest.approx(5)  # twice the text width: half the size
+    assert print_scale(svg.format(100, 225 / 25.4 * 144)) == pytest.approx(5)
 
 
 def test_500_nodes_take_a_few_seconds(tmp_path: Path) -> None:
@@ -319,7 +323,29 @@ def test_each_way_out_of_a_decision_has_its_answer() -> None:
         Chart("t", nodes, (ChartEdge("d", "a", "Yes"), ChartEdge("d", "a", " ")))
 
 
-def test_the_package_loads_graphviz_only_to_draw() -> None:
-    program = "import sys, procforge.render.chart; sys.exit('graphviz' in sys.modules)"
+def test_the_package_loads_no_picture_library_before_it_draws() -> None:
+    program = (
+        "import sys, procforge.render.chart; sys.exit(bool({'PIL', 'resvg_py', 'docx', 'lxml'} & set(sys.modules)))"
+    )
     environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parent.parent)}
     assert subprocess.run([sys.executable, "-c", program], env=environment, check=False, timeout=30).returncode == 0
+
+
+def test_a_picture_holds_the_title_over_the_chart_and_the_key_under_it() -> None:
+    """By its size, and by ink where each should stand."""
+    from PIL import Image
+
+    drawn = lay([flow()])[0]
+    bare, whole = (Image.open(BytesIO(rasters([drawn], dpi=72, dressed=dressed)[0])) for dressed in (False, True))
+    assert whole.height > bare.height + 40
+    assert whole.getcolors() is not None
+    assert whole.info["dpi"] == pytest.approx((72, 72), abs=0.1)
+    grey = whole.convert("L")
+    for top, bottom in ((0, 16), (whole.height - 40, whole.height)):
+        assert grey.crop((0, top, whole.width, bottom)).getextrema()[0] < 90
+
+
+def test_very_many_charts_come_back_in_order_from_several_processes() -> None:
+    charts = [Chart(f"C{n}", (ChartNode("a", NodeKind.STEP, f"Number {n}"),), ()) for n in range(2 * MOST + 3)]
+    assert [f"Number{n}" in texts(one.svg().encode()) for n, one in enumerate(lay(charts))] == [True] * len(charts)
+    assert [one.chart for one in lay(iter(charts))] == charts

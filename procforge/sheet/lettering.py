@@ -33,6 +33,7 @@ def _table(widths: str) -> dict[str, int]:
 _WIDTHS = (_table(_ASCII), _table(_BOLD))
 
 
+@lru_cache(maxsize=4096)
 def clean(text: str) -> str:
     """`text` on one line, without what is invisible or can turn the reading order round.
 

@@ -6,14 +6,11 @@ import html
 import re
 from collections import Counter
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from functools import lru_cache
 
 from procforge.render.chart.lettering import FONT, FONT_PT, clean, wrap
 from procforge.render.chart.shapes import GREY, INK, PAPER, SHAPES, Box, boxes
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeKind, GroupKind, NodeKind
-
-if TYPE_CHECKING:
-    import graphviz
 
 ARROWS: dict[EdgeKind, dict[str, str]] = {
     EdgeKind.FLOW: {},
@@ -33,6 +30,19 @@ _FRAMES: dict[GroupKind, str] = {
 }
 
 
+_LETTERS = {"fontname": FONT, "fontsize": f"{FONT_PT:g}", "fontcolor": INK}
+_DEFAULTS: dict[str, dict[str, str]] = {
+    "graph": {
+        "fontname": FONT, "fontsize": "12", "ranksep": "0.22", "nodesep": "0.2", "margin": "0", "pad": "0.05", "bgcolor": PAPER,
+    },
+    "node": _LETTERS | {
+        "color": INK, "penwidth": "0.8", "style": "filled", "fillcolor": PAPER, "fixedsize": "true", "margin": "0",
+    },
+    "edge": _LETTERS | {"color": INK, "penwidth": "0.8", "arrowsize": "0.6"},
+}  # fmt: skip
+
+
+@lru_cache(maxsize=4096)
 def safe_name(ident: str) -> str:
     """A node id as a DOT name of ASCII letters, digits and underscores; `node_id` turns it back."""
     return "n_" + re.sub(r"[^A-Za-z0-9]", lambda found: f"_{ord(found[0]):x}_", ident)
@@ -43,59 +53,48 @@ def node_id(name: str) -> str:
     return re.sub(r"_([0-9a-f]+)_", lambda found: chr(int(found[1], 16)), name.removeprefix("n_"))
 
 
-def to_dot(chart: Chart) -> str:
-    """The chart as DOT, the same text on every run: symbols, frames, arrows and title, without its key.
+def to_dot(chart: Chart, *, titled: bool = True) -> str:
+    """The chart as DOT, the same text on every run: symbols, frames, arrows and, if `titled`, its title; without key.
 
     Each arrow is one DOT edge between `safe_name`s with its kind as `class`.
     """
-    import graphviz
-
-    graph = graphviz.Digraph(
-        "chart",
-        graph_attr={
-            "label": plain_lines(wrap(chart.title, 420, 12)) + "\\n ",
-            "labelloc": "t",
-            "fontname": FONT,
-            "fontsize": "12",
-            "ranksep": "0.22",
-            "nodesep": "0.2",
-            "margin": "0",
-            "pad": "0.05",
-            "bgcolor": PAPER,
-        },
-        node_attr={"fontname": FONT, "fontsize": f"{FONT_PT:g}", "fontcolor": INK, "color": INK, "penwidth": "0.8"},
-        edge_attr={
-            "fontname": FONT,
-            "fontsize": f"{FONT_PT:g}",
-            "fontcolor": INK,
-            "color": INK,
-            "penwidth": "0.8",
-            "arrowsize": "0.6",
-        },
-    )
-    graph.node_attr.update({"style": "filled", "fillcolor": PAPER, "fixedsize": "true", "margin": "0"})
+    title = {"label": plain_lines(wrap(chart.title, 420, 12)) + "\\n ", "labelloc": "t"} if titled else {}
+    lines = ["digraph chart {"]
+    lines += [f"\t{kind} [{_listed(attributes)}]" for kind, attributes in _DEFAULTS.items()]
+    lines[1:1] = [f"\tgraph [{_listed(title)}]"] if title else []
     inside = {member: group.id for group in chart.groups for member in group.members}
-    _fill(graph, chart, "", inside, boxes(chart))
-    _add_edges(graph, chart)
-    return str(graph.source)
+    _fill(lines, chart, "", inside, boxes(chart))
+    _add_edges(lines, chart)
+    return "\n".join([*lines, "}", ""])
 
 
-def _fill(graph: graphviz.Digraph, chart: Chart, frame: str, inside: dict[str, str], sizes: dict[str, Box]) -> None:
+def _listed(attributes: Mapping[str, str]) -> str:
+    """Attributes as DOT writes them: quoted, so that nothing in them is read as DOT; HTML labels in their own brackets."""
+    return " ".join(
+        f"{key}={value}" if value.startswith("<<TABLE") else f'{key}="{_quoted(value)}"'
+        for key, value in attributes.items()
+    )
+
+
+def _quoted(value: str) -> str:
+    return value.replace('"', '\\"')
+
+
+def _fill(lines: list[str], chart: Chart, frame: str, inside: dict[str, str], sizes: dict[str, Box]) -> None:
     tied = {end for edge in chart.edges for end in (edge.source, edge.target)}
     apart = []  # what no arrow ties to the rest stands under it
     for node in chart.nodes:
         if inside.get(node.id, "") == frame and (frame or not tied or node.id in tied):
-            add_node(graph, safe_name(node.id), node, sizes[node.id])
+            lines.append(_symbol(node, sizes[node.id]))
         elif inside.get(node.id, "") == frame:
             apart.append(node)
     if apart:
-        with graph.subgraph(graph_attr={"rank": "max"}) as last:
-            for node in apart:
-                add_node(last, safe_name(node.id), node, sizes[node.id])
+        lines += ["\t{", "\tgraph [rank=max]", *(_symbol(node, sizes[node.id]) for node in apart), "\t}"]
     for group in chart.groups:
         if group.parent == frame:
-            with graph.subgraph(name="cluster_" + safe_name(group.id), graph_attr=_frame(group, sizes)) as inner:
-                _fill(inner, chart, group.id, inside, sizes)
+            lines += [f"\tsubgraph cluster_{safe_name(group.id)} {{", f"\tgraph [{_listed(_frame(group, sizes))}]"]
+            _fill(lines, chart, group.id, inside, sizes)
+            lines.append("\t}")
 
 
 def _frame(group: ChartGroup, sizes: dict[str, Box]) -> dict[str, str]:
@@ -115,18 +114,26 @@ def _frame(group: ChartGroup, sizes: dict[str, Box]) -> dict[str, str]:
     }
 
 
-def add_node(
-    graph: graphviz.Digraph, name: str, node: ChartNode, box: Box, more: Mapping[str, str] | None = None
-) -> None:
-    """Add one symbol of the size given to the graph, under a DOT name, with `more` attributes."""
-    attributes = {"class": node.kind.value, **SHAPES[node.kind].attributes, **(more or {})}
+def _symbol(node: ChartNode, box: Box) -> str:
+    attributes: dict[str, str] = {}
     if node.kind in (NodeKind.FORK, NodeKind.JOIN):
-        graph.node(name, _bar(box), **attributes)
+        attributes["label"] = _bar(box)
     elif node.kind == NodeKind.CALL:
-        graph.node(name, _side_bars(box), **attributes)
+        attributes["label"] = _side_bars(box)
     else:
-        size = {"width": f"{box.width / 72:.3f}", "height": f"{box.height / 72:.3f}"}
-        graph.node(name, plain_lines(box.lines), **(attributes | size))
+        attributes |= {"label": plain_lines(box.lines), "width": f"{box.width / 72:.3f}"}
+        attributes["height"] = f"{box.height / 72:.3f}"
+    return f"\t{safe_name(node.id)} [{_look(node.kind)} {_listed(attributes)}]"
+
+
+@lru_cache
+def _look(kind: NodeKind) -> str:
+    return _listed({"class": kind.value, **SHAPES[kind].attributes})
+
+
+@lru_cache
+def _arrow(kind: EdgeKind) -> str:
+    return _listed({"class": kind.value, **ARROWS[kind]})
 
 
 def _bar(box: Box) -> str:
@@ -148,21 +155,21 @@ def _side_bars(box: Box) -> str:
     )
 
 
-def _add_edges(graph: graphviz.Digraph, chart: Chart) -> None:
+def _add_edges(lines: list[str], chart: Chart) -> None:
     order = {node.id: i for i, node in enumerate(chart.nodes)}
     down = _straight_down(chart, order)
     taken: Counter[tuple[str, str]] = Counter()
     noted: set[str] = set()
     for edge in chart.edges:
-        attributes = {"class": edge.kind.value, **ARROWS[edge.kind]}
-        lines = wrap(edge.label, 110) if clean(edge.label) else ()
+        attributes: dict[str, str] = {}
+        said = wrap(edge.label, 110) if clean(edge.label) else ()
         for end in (edge.source, edge.target):
             # where a connector goes on stands at its first arrow, where the layout keeps room for words
             if end not in noted and chart.nodes[order[end]].kind == NodeKind.CONNECTOR:
                 noted.add(end)
-                lines += (clean(chart.nodes[order[end]].ref),)
-        if any(lines):
-            attributes["label"] = plain_lines(tuple(f" {line} " for line in lines if line))
+                said += (clean(chart.nodes[order[end]].ref),)
+        if any(said):
+            attributes["label"] = plain_lines(tuple(f" {line} " for line in said if line))
         if edge in down:
             attributes["weight"] = "8"
         if edge.kind == EdgeKind.FLOW:
@@ -174,7 +181,9 @@ def _add_edges(graph: graphviz.Digraph, chart: Chart) -> None:
                 attributes["weight"] = "8"
                 attributes["headport"] = f"p{taken[edge.target, 'in']}:n"
                 taken[edge.target, "in"] += 1
-        graph.edge(safe_name(edge.source), safe_name(edge.target), **attributes)
+        lines.append(
+            f"\t{safe_name(edge.source)} -> {safe_name(edge.target)} [{_arrow(edge.kind)} {_listed(attributes)}]"
+        )
 
 
 def _straight_down(chart: Chart, order: dict[str, int]) -> set[ChartEdge]:
@@ -190,9 +199,5 @@ def _straight_down(chart: Chart, order: dict[str, int]) -> set[ChartEdge]:
 
 
 def plain_lines(lines: tuple[str, ...]) -> str:
-    """A label of these lines that DOT takes as plain text: no escapes, entities or HTML of the user's."""
-    import graphviz
-
-    escaped = (line.replace("&", "&amp;").replace("\\", "\\\\").replace("\u00a0", " ") for line in lines)
-    label: str = graphviz.nohtml("\\n".join(escaped))
-    return label
+    """A label of these lines that, quoted, DOT takes as plain text: no escapes, entities or HTML of the user's."""
+    return "\\n".join(line.replace("&", "&amp;").replace("\\", "\\\\").replace("\u00a0", " ") for line in lines)

@@ -6,12 +6,17 @@ import json
 import os
 import shutil
 import subprocess
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from functools import lru_cache
+from itertools import islice
 from pathlib import Path
 from typing import Literal
 
 Format = Literal["svg", "png", "json", "plain", "dot"]
 TIMEOUT_S = 120.0
+MOST = 32  # graphs a process: one process for the charts of a procedure, several side by side for very many
+_PNG_MOST = 4  # a picture takes ten times as long as its layout
 _INSTALL = "Install it with `pip install graphviz-pure`, or install Graphviz so that `dot` is on the PATH."
 
 
@@ -21,6 +26,11 @@ class NoLayout(Exception):
 
 def bundled() -> str | None:
     """The layout program of the graphviz-pure package, if it is installed."""
+    return _bundled()
+
+
+@lru_cache(maxsize=1)
+def _bundled() -> str | None:
     from importlib import metadata  # imported late: it costs more than the rest of this module
 
     try:
@@ -40,26 +50,45 @@ def system() -> str | None:
     return shutil.which("dot")
 
 
-def layout(dot: str, format: Format, *, dpi: int = 96, placed: bool = False) -> bytes:
+def layout(dot: str, format: Format, *, dpi: int = 96) -> bytes:
     """One DOT graph drawn; see `layout_many`."""
-    return layout_many([dot], format, dpi=dpi, placed=placed)[0]
+    return layout_many([dot], format, dpi=dpi)[0]
 
 
-def layout_many(dots: Sequence[str], format: Format, *, dpi: int = 96, placed: bool = False) -> list[bytes]:
-    """DOT graphs drawn by one process, in order. `dpi` counts for png only.
+def layout_many(dots: Iterable[str], format: Format, *, dpi: int = 96) -> list[bytes]:
+    """DOT graphs laid out and drawn, in order. Raises NoLayout.
 
-    `placed`: the graphs carry all positions and are drawn as they are. Raises NoLayout.
+    Up to `MOST` graphs go through one process. More go through several, which run side by side, also beside the
+    caller if the graphs come from a generator.
     """
-    if not dots:
-        return []
-    arguments = [f"-T{format}", *(["-Kneato", "-n2"] if placed else ["-Kdot"])]
-    arguments += [f"-Gdpi={dpi}"] if format == "png" else []
+    return list(layout_stream(dots, format, dpi=dpi))
+
+
+def layout_stream(dots: Iterable[str], format: Format, *, dpi: int = 96) -> Iterator[bytes]:
+    """As `layout_many`, each graph as soon as it and those before it are drawn."""
+    graphs = iter(dots)
+    most = _PNG_MOST if format == "png" else MOST
+    first = list(islice(graphs, most))
+    second = list(islice(graphs, most)) if len(first) == most else []
+    if not second:
+        yield from _drawn(first, format, dpi) if first else ()
+        return
+    with ThreadPoolExecutor(max(2, min(4, os.cpu_count() or 1))) as pool:
+        waiting: list[Future[list[bytes]]] = [pool.submit(_drawn, some, format, dpi) for some in (first, second)]
+        while some := list(islice(graphs, most)):
+            waiting.append(pool.submit(_drawn, some, format, dpi))
+        for done in waiting:
+            yield from done.result()
+
+
+def _drawn(dots: Sequence[str], format: Format, dpi: int) -> list[bytes]:
     text = "\n".join(dots)
-    found = {"graphviz-pure": bundled(), "dot": system()}
+    arguments = ["-Kdot", f"-T{format}", *([f"-Gdpi={dpi}"] if format == "png" else [])]
+    programs = [("graphviz-pure", bundled()), ("dot", system())]
     if format == "png" and not _in_bundled_font(text):
-        found = dict(reversed(found.items()))  # the system's program has the system's fonts
+        programs.reverse()  # the system's program has the system's fonts
     why: list[str] = []
-    for name, program in found.items():
+    for name, program in programs:
         if program is None:
             why.append(f"{name} is not there")
             continue
@@ -87,14 +116,12 @@ def _in_bundled_font(text: str) -> bool:
     return all(c < "\u0530" or "\u0590" <= c < "\u0600" or "\u1e00" <= c < "\u2700" for c in set(text))
 
 
-def _by_line(last: bytes) -> Callable[[bytes], list[bytes]]:
+def _after(last: bytes) -> Callable[[bytes], list[bytes]]:
+    """Cuts output after each line that is `last` alone."""
+
     def split(output: bytes) -> list[bytes]:
-        pieces: list[list[bytes]] = [[]]
-        for line in output.splitlines(keepends=True):
-            pieces[-1].append(line)
-            if line.rstrip() == last:
-                pieces.append([])
-        return [b"".join(piece) for piece in pieces if b"".join(piece).strip()]
+        pieces = (b"\n" + output.replace(b"\r\n", b"\n")).split(b"\n" + last + b"\n")
+        return [piece.lstrip() + b"\n" + last + b"\n" for piece in pieces if piece.strip()]
 
     return split
 
@@ -121,9 +148,9 @@ def _split_png(output: bytes) -> list[bytes]:
 
 
 _SPLIT: dict[str, Callable[[bytes], list[bytes]]] = {
-    "svg": _by_line(b"</svg>"),
-    "dot": _by_line(b"}"),
-    "plain": _by_line(b"stop"),
+    "svg": _after(b"</svg>"),
+    "dot": _after(b"}"),
+    "plain": _after(b"stop"),
     "json": _split_json,
     "png": _split_png,
 }

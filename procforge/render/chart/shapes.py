@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from procforge.render.chart.lettering import LINE_PT, width, wrap
 from procforge.sheet.chart import Chart, ChartNode, EdgeKind, NodeKind
@@ -16,6 +17,7 @@ from procforge.sheet.chart import Chart, ChartNode, EdgeKind, NodeKind
 INK, PAPER, GREY = "#222222", "#ffffff", "#8a8a8a"
 HOLD_FILL, STOP_INK = "#fff2bf", "#b3261e"  # colour only where it is about safety
 BAR_PT = 4.0
+ARROW_PT = 17.0  # from one row of symbols to the next
 LANE_GAP = 14.4  # points between neighbours in a row
 
 
@@ -103,12 +105,17 @@ def words(node: ChartNode) -> str:
     return f"{node.ref}\u00a0\u00a0{node.title.lstrip()}"
 
 
+@lru_cache(maxsize=8192)
+def _box(kind: NodeKind, text: str) -> Box:
+    return SHAPES[kind].box(text)
+
+
 def boxes(chart: Chart) -> dict[str, Box]:
     """The size of each symbol by node id. Steps and their like are equally wide, so that lanes stand in line.
 
     A bar (fork, join) has one empty line for each lane that leaves or meets it.
     """
-    sizes = {node.id: SHAPES[node.kind].box(words(node)) for node in chart.nodes}
+    sizes = {node.id: _box(node.kind, words(node)) for node in chart.nodes}
     steps = (NodeKind.STEP, NodeKind.CALL)
     level = max((sizes[node.id].width for node in chart.nodes if node.kind in steps), default=0.0)
     flow = [edge for edge in chart.edges if edge.kind == EdgeKind.FLOW]
@@ -123,3 +130,10 @@ def boxes(chart: Chart) -> dict[str, Box]:
             lanes = max(1, (leave if node.kind == NodeKind.FORK else reach)[node.id])
             sizes[node.id] = Box(("",) * lanes, max(60.0, lanes * (level + LANE_GAP) - LANE_GAP), BAR_PT)
     return sizes
+
+
+def heights(chart: Chart) -> list[float]:
+    """How much room each symbol takes down the page, in points, with the arrow under it: near what layouts give."""
+    answers = {edge.source for edge in chart.edges if edge.label.strip()}
+    room = {True: ARROW_PT + LINE_PT, False: ARROW_PT}
+    return [_box(node.kind, words(node)).height + room[node.id in answers] for node in chart.nodes]

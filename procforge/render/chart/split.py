@@ -8,9 +8,11 @@ from itertools import accumulate, groupby, pairwise
 
 from procforge.render.chart.overview import overview
 from procforge.render.chart.pages import Page, arrows, page_charts
+from procforge.render.chart.shapes import heights
 from procforge.sheet.chart import Chart, ChartBook, GroupKind, NodeKind
 
 MOST_NODES = 20
+MOST_PT = 720.0  # of symbols under each other; with title, connectors and key they fit a page at 7 pt
 # The cost of a cut, in points of one measure: a page more, a connector more than the one that any cut needs,
 # an arrow back that jumps pages, a frame (lanes, repeat, any order) cut in two. Small integers, so no rounding.
 _PAGE, _CONNECTOR, _BACK, _FRAME = 40, 60, 90, 60
@@ -25,6 +27,33 @@ class Part:
     high: int
 
 
+class Cutter:
+    """Cuts one chart into parts, however often: what cuts cost, where arrows run and how high symbols stand, once."""
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+        self._costs = _cut_costs(chart)
+        self._around = arrows(chart)
+        self._tall = heights(chart)
+
+    def parts(self, max_nodes: int) -> list[Part]:
+        """The chart whole if it is short enough, else its sections, each cut into pages."""
+        if max_nodes < 4:
+            raise ValueError("a chart needs room for 4 symbols at least")
+        nodes = self.chart.nodes
+        if len(nodes) <= max_nodes:
+            return [Part(self.chart.title, 0, len(nodes))]
+        starts = _section_starts(self.chart)
+        ends = [at for at, _ in starts[1:]] + [len(nodes)]
+        whole = [Part(title, low, high) for (low, title), high in zip(starts, ends, strict=True)]
+        return [smaller for part in whole for smaller in self.cut(part, max_nodes)]
+
+    def cut(self, part: Part, max_nodes: int) -> list[Part]:
+        """A part cut into parts of at most `max_nodes` symbols each, and so high that they fit a page."""
+        bounds = _best(self._costs, self._around, self._tall, part, max_nodes)
+        return [Part(part.title, low, high) for low, high in pairwise(bounds)]
+
+
 def split(chart: Chart, max_nodes: int = MOST_NODES) -> ChartBook:
     """The chart as a book of charts of at most `max_nodes` symbols each, connectors counted; the same on every run.
 
@@ -33,29 +62,7 @@ def split(chart: Chart, max_nodes: int = MOST_NODES) -> ChartBook:
     gone to gets a letter of its own. A page is over `max_nodes` only where one symbol has so many connectors.
     No arrow is lost: one that crosses runs to a connector on its own chart and from its like on the other.
     """
-    return bind(chart, parts(chart, max_nodes), max_nodes)
-
-
-def parts(chart: Chart, max_nodes: int) -> list[Part]:
-    """Where `split` cuts."""
-    if max_nodes < 4:
-        raise ValueError("a chart needs room for 4 symbols at least")
-    if len(chart.nodes) <= max_nodes:
-        return [Part(chart.title, 0, len(chart.nodes))]
-    starts = _section_starts(chart)
-    ends = [at for at, _ in starts[1:]] + [len(chart.nodes)]
-    whole = [Part(title, low, high) for (low, title), high in zip(starts, ends, strict=True)]
-    return cut(chart, whole, max_nodes)
-
-
-def cut(chart: Chart, whole: Sequence[Part], max_nodes: int) -> list[Part]:
-    """Each part cut into parts of at most `max_nodes` symbols."""
-    costs, around = _cut_costs(chart), arrows(chart)
-    return [
-        Part(part.title, low, high)
-        for part in whole
-        for low, high in pairwise(_best(costs, around, part.low, part.high, max_nodes))
-    ]
+    return bind(chart, Cutter(chart).parts(max_nodes), max_nodes)
 
 
 def bind(chart: Chart, cuts: Sequence[Part], overview_nodes: int) -> ChartBook:
@@ -135,16 +142,33 @@ def _span(steps: list[int], low: int, high: int) -> None:
         steps[high + 1] -= 1
 
 
-def _best(costs: list[int], around: list[list[tuple[int, int]]], begin: int, end: int, most: int) -> list[int]:
-    """Positions begin..end at which to cut, cheapest in all; of equal ones the evenest."""
+def _best(costs: list[int], around: list[list[tuple[int, int]]], tall: list[float], part: Part, most: int) -> list[int]:
+    """Positions from the part's low to its high at which to cut, cheapest in all; of equal ones the evenest."""
+    begin, end = part.low, part.high
     least: dict[int, tuple[int, int]] = {begin: (0, begin)}
     for at in range(begin + 1, end + 1):
         tried: list[tuple[int, int]] = []
-        crossing: list[tuple[int, int]] = []
+        away: dict[int, list[int]] = {}  # for each node off the page the marks of its connectors
+        marks: dict[int, int] = {}  # each connector with the arrows it has
+        below: dict[int, float] = {}  # how far down the page reaches from the top of each symbol
+        high = 0.0
         for low in range(at - 1, max(begin, at - most) - 1, -1):
-            crossing = [mark for mark in crossing if mark[0] != low]
-            crossing += [mark for mark in around[low] if not low < mark[0] < at]
-            count = at - low + len({mark[1] for mark in crossing})
+            for mark in away.pop(low, ()):
+                marks[mark] -= 1
+                if not marks[mark]:
+                    del marks[mark]
+            under = 0.0
+            for other, mark in around[low]:
+                if low < other < at:
+                    under = max(under, below[other])
+                elif other != low:
+                    away.setdefault(other, []).append(mark)
+                    marks[mark] = marks.get(mark, 0) + 1
+            below[low] = tall[low] + under
+            high = max(high, below[low])
+            if at - low > 1 and high > MOST_PT:
+                break
+            count = at - low + len(marks)
             if count > most and at - low > 1:
                 continue
             spare = max(0, most - count)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
-from procforge.render.chart.book import book
-from procforge.render.chart.drawing import draw
+from procforge.render.chart.book import laid_book
+from procforge.render.chart.drawing import Drawn, draw, pictures
 from procforge.sheet.chart import Chart
 
 SUFFIXES = (".svg", ".png", ".dot")
@@ -35,11 +36,19 @@ def write_book(chart: Chart, path: str | Path, whole: bool = False) -> list[Path
     if whole or format_ == "dot":
         write_chart(chart, path)
         return [path]
-    made = book(chart)
-    digits = len(str(len(made.charts)))
-    numbered = [path.with_name(f"{path.stem}-{n:0{digits}}{path.suffix}") for n in range(1, len(made.charts) + 1)]
-    paths = [path, *numbered] if made.overview else [path]
-    for target, content in zip(paths, draw(made.pages, format_), strict=True):
+    return write_drawn(laid_book(chart), path)
+
+
+def write_drawn(drawn: Sequence[Drawn], path: str | Path) -> list[Path]:
+    """Write the pages of a `laid_book` as .svg or .png under the names that `write_book` gives them."""
+    path = Path(path)
+    format_ = _format(path)
+    if format_ == "dot":
+        raise ValueError("a drawn chart is written as .svg or .png")
+    digits = len(str(len(drawn) - 1))
+    numbered = [path.with_name(f"{path.stem}-{n:0{digits}}{path.suffix}") for n in range(1, len(drawn))]
+    paths = [path, *numbered]
+    for target, content in zip(paths, pictures(drawn, format_), strict=True):
         write_whole(target, content)
     return paths
 
