@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from procforge.analysis.machine import Machine
 from procforge.analysis.proof import Proof
@@ -134,7 +133,3 @@ class Job:
             self.wear(hazard.wear),
             lower_first(hazard.place),
         )
-
-    def folder(self) -> Path:
-        """Where pictures are looked for: beside the procedure."""
-        return Path(self.procedure.file).parent
