@@ -131,11 +131,6 @@ def _position(job: Job, name: str) -> str:
     return "fitted" if job.machine.kind(name) == "temporary" else position("isolate", name, job.names)
 
 
-def _tag(job: Job, name: str) -> str:
-    tag = job.names.tag(name)
-    return f" ({tag})" if tag else ""
-
-
 def tear_off(job: Job) -> list[Block]:
     """The isolation and blind list on a page of its own: what holds what off, whose lock, and the proof."""
     labels, listed = job.labels, devices(job)

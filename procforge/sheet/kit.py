@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from procforge.model.base import pick
 from procforge.model.equipment import Consumable, Fastener, Gauge, Seal, Solid, Supply
-from procforge.sheet.english import joined, nb, upper_first
+from procforge.sheet.english import joined, lower_first, nb, upper_first
 from procforge.sheet.fields import field_id, tick
 from procforge.sheet.inline import Blank, BlankKind, Cell, Prose
 from procforge.sheet.job import Job
@@ -30,26 +30,37 @@ def kit(job: Job) -> list[Block]:
             stuff.append(name)
         elif item is not None and item.kind not in ("part", "seal", "fastener", "temporary", "pressure-space"):
             tools.append(name)
-    if tools:
+    gauges = [n for n in tools if _measures(job, n)]
+    if gauges:
         out.append(
             ListTable(
-                (labels.tools, labels.range_class, labels.serial, labels.calibrated, labels.at_hand),
-                tuple(_tool(job, n) for n in tools),
-                widths=(2.2, 2.0, 1.3, 1.3, 0.8),
+                (labels.gauges, labels.range_class, labels.serial, labels.calibrated, labels.at_hand),
+                tuple(_gauge(job, n) for n in gauges),
+                widths=(2.6, 2.3, 1.2, 1.2, 0.7),
                 centred=(4,),
             )
         )
-    rows: list[tuple[Cell, ...]] = [
-        (job.names.title(n), _quantity(job, n), stock_of(job, n), "", _hand(n)) for n in stuff
+    others: list[tuple[Cell, ...]] = [(_tool(job, n), _hand(n)) for n in tools if n not in gauges]
+    others += [
+        (", ".join(filter(None, (job.names.title(n), _quantity(job, n), _stock(job, n)))), _hand(n)) for n in stuff
     ]
-    rows += _new_rows(job)
-    rows += [(job.names.title(n), "", stock_of(job, n), labels.for_the_job, _hand(n)) for n in temporary(job)]
-    if rows:
+    others += [
+        (", ".join(filter(None, (job.names.title(n), _stock(job, n), labels.for_the_job))), _hand(n))
+        for n in temporary(job)
+    ]
+    if others:
+        half = -(-len(others) // 2)
+        pairs = tuple(
+            (*others[at], *(others[at + half] if at + half < len(others) else ("", ""))) for at in range(half)
+        )
+        head = (labels.other_kit, labels.at_hand) * 2
+        out.append(ListTable(head, pairs, widths=(3.3, 0.7) * 2, centred=(1, 3)))
+    if rows := _new_rows(job):
         out.append(
             ListTable(
-                (labels.stuff, labels.quantity, labels.stock, labels.needed, labels.at_hand),
+                (labels.parts, labels.quantity, labels.stock, labels.needed, labels.at_hand),
                 tuple(rows),
-                widths=(2.7, 1.0, 1.2, 1.9, 0.8),
+                widths=(2.6, 0.8, 1.0, 2.9, 0.7),
                 centred=(1, 4),
             )
         )
@@ -62,28 +73,45 @@ def _hand(name: str) -> Blank:
     return tick("kit", name, label="At hand")
 
 
-def _tool(job: Job, name: str) -> tuple[Cell, ...]:
+def _measures(job: Job, name: str) -> bool:
+    """Whether it is known by its serial number and calibration."""
     item = job.names.item(name)
+    return isinstance(item, Gauge) and (item.high is not None or item.calibrated)
+
+
+def _range(job: Job, name: str) -> Prose:
+    """What it reaches: from and to, or up to."""
+    item, seconds = job.names.item(name), job.profile.seconds
     low, high = getattr(item, "low", None), getattr(item, "high", None)
-    seconds = job.profile.seconds
-    span: Prose = ""
-    if low is not None and high is not None:
-        span = bracketed(f"{nb(low)} to {nb(high)}", seconds.of_span(low, high))
     if isinstance(item, Supply) and item.up_to is not None:
-        span = glued("up to ", seconds.words(item.up_to, "down"))
-    grade = (
-        f", {nb(job.labels.class_of.format(accuracy=item.accuracy))}"
-        if isinstance(item, Gauge) and item.accuracy
-        else ""
-    )
-    measures = isinstance(item, Gauge) and (item.high is not None or item.calibrated)
-    if not measures:
-        return (job.names.title(name, tag=True), span, "", "", _hand(name))
+        return glued("up to ", seconds.words(item.up_to, "down"))
+    if low is not None and high is not None:
+        return bracketed(f"{nb(low)} to {nb(high)}", seconds.of_span(low, high))
+    return ""
+
+
+def _grade(job: Job, name: str) -> str:
+    item = job.names.item(name)
+    accuracy = item.accuracy if isinstance(item, Gauge) else None
+    return f", {nb(job.labels.class_of.format(accuracy=accuracy))}" if accuracy else ""
+
+
+def _tool(job: Job, name: str) -> Prose:
+    span = _range(job, name)
+    return glued(job.names.title(name, tag=True), ", " * bool(span), span, _grade(job, name))
+
+
+def _gauge(job: Job, name: str) -> tuple[Cell, ...]:
     return (
-        job.names.title(name, tag=True), glued(span, grade),
+        job.names.title(name, tag=True), glued(_range(job, name), _grade(job, name)),
         Blank(field_id("kit", name, "serial"), BlankKind.SERIAL, job.labels.serial, required=False),
         Blank(field_id("kit", name, "calibrated"), BlankKind.DATE, job.labels.calibrated, required=False), _hand(name),
     )  # fmt: skip
+
+
+def _stock(job: Job, name: str) -> str:
+    number = stock_of(job, name)
+    return lower_first(job.labels.stock_is.format(number=number).rstrip(".")) if number else ""
 
 
 def _quantity(job: Job, name: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from procforge.render.word.blanks import entry_cell, tick_cell
 from procforge.render.word.desk import Desk
 from procforge.render.word.markup import HEAD, INK, PALE, border, box, cell, para, row, run
-from procforge.sheet.inline import Blank, Prose
+from procforge.sheet.inline import Blank, Prose, Run
 from procforge.sheet.rows import (
     Arm,
     DecisionHead,
@@ -49,7 +49,7 @@ def entries_across(
             width = sum(widths[column : column + span])
             cells += entry_cell(desk.marks, blank, width, where, span=span, keep=not last, label=True, borders=sides)
             column += span
-        out.append(row(cells, height=680))
+        out.append(row(cells, height=660))
     return "".join(out)
 
 
@@ -87,15 +87,16 @@ def hold_rows(desk: Desk, hold: HoldBar, widths: Widths) -> str:
 
 
 def decision_row(desk: Desk, head: DecisionHead, widths: Widths) -> str:
-    """The question, kept with its first answer."""
-    number = para(desk.marks.anchor(head.anchor, run(head.number or "?", bold=True)), "ProcNumberSmall", keep=True)
+    """The question, kept with its first answer; one without a number of its own stands across."""
     question = run(f"{desk.labels.decision}. ", bold=True, colour=WAY) + run(head.text, bold=True)
+    question += run(f"   {desk.labels.tick_one}.", size=19)
+    if not head.number:
+        words = para(desk.marks.anchor(head.anchor, question), "ProcBar", keep=True)
+        return row(cell(sum(widths), words, span=7, fill=ASK, borders=stem(head.level), middle=True))
+    number = para(desk.marks.anchor(head.anchor, run(head.number)), "ProcNumber", keep=True)
     return row(
         cell(widths[0], number, fill=ASK, borders=stem(head.level), middle=True)
-        + cell(sum(widths[1:4]), para(question, "ProcInstruction", keep=True), span=3, fill=ASK, middle=True)
-        + cell(
-            sum(widths[4:]), para(run(desk.labels.tick_one), "ProcCellHead", keep=True), span=3, fill=ASK, middle=True
-        )
+        + cell(sum(widths[1:]), para(question, "ProcInstruction", keep=True), span=6, fill=ASK, middle=True)
     )
 
 
@@ -104,14 +105,14 @@ def arm_row(desk: Desk, arm: Arm, widths: Widths, *, keep: bool) -> str:
     text = desk.words(arm.text, bold=True)
     if arm.goes:
         text += run(" ") * bool(arm.text) + desk.words(arm.goes)
-    name = para(run(f"\u25ba\u00a0{arm.label}", bold=True, colour=WAY), "ProcInstruction", keep=keep)
+    name = para(run(f"\u25ba\u00a0{arm.label}", bold=True, colour=WAY), "ProcBar", keep=keep)
     left = border("left", STEM, WAY)
     return row(
         cell(sum(widths[:2]), name, span=2, fill=PALE, borders=left, middle=True)
         + cell(sum(widths[2:4]), para(text, "ProcInstruction", keep=keep), span=2, fill=PALE, middle=True)
         + tick_cell(desk.marks, arm.tick, widths[4], arm.label, keep=keep)
         + cell(sum(widths[5:]), para("", "ProcEntry", keep=keep), span=2, fill=PALE),
-        height=480,
+        height=400,
     )
 
 
@@ -129,17 +130,19 @@ def round_row(desk: Desk, head: RoundHead, widths: Widths) -> str:
     return _head_row(desk, word, head.text, widths, head.level, "", fill=WAY)
 
 
-def group_row(desk: Desk, head: GroupHead, widths: Widths) -> str:
-    """The head of a group: any order, together, a lane, a variant, or plain words."""
+def group_row(desk: Desk, head: GroupHead, widths: Widths, more: Sequence[GroupHead] = ()) -> str:
+    """The head of a group: any order, together, a lane, a variant, or plain words; `more` heads within it run on."""
     words = {
         GroupKind.ANY_ORDER: desk.labels.any_order,
         GroupKind.TOGETHER: desk.labels.together,
         GroupKind.VARIANT: desk.labels.only_for,
     }
     word = words.get(head.kind, "").upper()
-    return _head_row(
-        desk, word, head.text, widths, head.level, head.anchor, fill=PALE if head.kind is GroupKind.LANE else "DCE6EE"
-    )
+    fill = PALE if head.kind is GroupKind.LANE else "DCE6EE"
+    text: list[str | Run] = []
+    for one in (head, *more):
+        text += [*(("   ",) if text else ()), *(one.text if isinstance(one.text, tuple) else (one.text,))]
+    return _head_row(desk, word, tuple(text), widths, head.level, head.anchor, fill=fill)
 
 
 def stop_rows(desk: Desk, stop: StopRow, widths: Widths) -> str:
@@ -165,7 +168,7 @@ def where_rows(desk: Desk, state: WhereWeAre, widths: Widths) -> str:
         out += row(
             cell(
                 sum(widths[:2]),
-                para(run(name, bold=True), "ProcInstruction", keep=True),
+                para(run(name, bold=True), "ProcBar", keep=True),
                 span=2,
                 fill=PALE,
                 borders=border("left", 18, WAY),

@@ -23,10 +23,13 @@ _DATE = (
 )
 
 
-def control(marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled: bool = False) -> str:
+def control(
+    marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled: bool = False, stacked: bool = False
+) -> str:
     """The control itself, to stand in a paragraph; `where` ("4.3") goes before its label in the title.
 
-    `ruled` underlines the room to write in, for a blank inside a line of words.
+    `ruled` underlines the room to write in, for a blank inside a line of words; `stacked` puts each box of a choice
+    on a line of its own.
     """
     names = marks.control(blank.id, f"{where} {blank.label or blank.kind.value}".strip())
     if blank.kind is BlankKind.TICK:
@@ -37,7 +40,8 @@ def control(marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled
             for choice in dict.fromkeys(choice.strip() for choice in blank.choices)
         )
         # The boxes are the list's placeholder: ticked with a pen on paper, replaced by the choice made on a screen.
-        inside = run("   ", size=size).join(_option(choice, size) for choice in blank.choices)
+        between = "<w:r><w:br/></w:r>" if stacked else run("   ", size=size)
+        inside = between.join(_option(choice, size) for choice in blank.choices)
         props = f"{names}<w:showingPlcHdr/><w:dropDownList>{items}</w:dropDownList>"
     else:
         kind = _DATE if blank.kind is BlankKind.DATE else "<w:text/>"
@@ -82,6 +86,7 @@ def entry_cell(
     keep: bool = False,
     label: bool = False,
     borders: str = "",
+    size: int = 0,
 ) -> str:
     """A tinted cell to write in, with the label small above it if asked; without a blank an empty grey one."""
     if blank is None:  # grey: nothing is asked for here
@@ -89,7 +94,7 @@ def entry_cell(
     if blank.kind is BlankKind.TICK:
         inside = para(control(marks, blank, where), "ProcTick", keep=keep, align="center")
     else:
-        words = control(marks, blank, where) + unit_run(blank)
+        words = control(marks, blank, where, size=size) + unit_run(blank)
         inside = para(words, "ProcEntry", keep=keep, align="right" if blank.unit else "")
     if label and blank.label:
         inside = para(run(blank.label), "ProcEntryLabel", keep=keep) + inside

@@ -69,6 +69,7 @@ class Desk:
 
     def _blank_para(self, blank: Blank, style: str, where: str, *, keep: bool, align: str) -> str:
         if blank.kind is BlankKind.TICK:
-            return para(control(self.marks, blank, where), "ProcTick", keep=keep, align="center")
+            size = 24 if style == "ProcList" else 0  # a list's boxes are ticked at the desk, not in gloves
+            return para(control(self.marks, blank, where, size=size), "ProcTick", keep=keep, align="center")
         side = align or ("right" if blank.unit else "")
         return para(control(self.marks, blank, where) + unit_run(blank), style, keep=keep, align=side)

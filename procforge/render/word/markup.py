@@ -17,6 +17,8 @@ _BARRED = re.compile(
 _SPACES = re.compile("[\t\r\n\u2028\u2029]+")
 _MARKS = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
+_START = re.compile("<w:p>(<w:pPr>(?:<w:pStyle [^>]*/>)?)?(?:<w:keepNext/>)?")  # of a paragraph, up to keepNext
+
 INK = "1F2A33"
 HEAD = "2A3B47"
 RULE = "B4BCC4"
@@ -94,6 +96,16 @@ def row(cells: str, *, height: int = 0, header: bool = False) -> str:
     )
 
 
+def kept(rows: str) -> str:
+    """Ready rows whose last one is held on the page of the row after it."""
+    start = rows.rfind("<w:tr>")
+    return rows[:start] + _START.sub(_with_keep, rows[start:])
+
+
+def _with_keep(found: re.Match[str]) -> str:
+    return f"<w:p>{found[1]}<w:keepNext/>" if found[1] else "<w:p><w:pPr><w:keepNext/></w:pPr>"
+
+
 def table(widths: Sequence[int], rows: str, *, title: str = "", ruled: bool = True) -> str:
     """A fixed table: grid and cell widths agree, thin grey rules (or none), `title` for those who cannot see it."""
     rules = "".join(
@@ -102,8 +114,8 @@ def table(widths: Sequence[int], rows: str, *, title: str = "", ruled: bool = Tr
     )
     return (
         f'<w:tbl><w:tblPr><w:tblW w:w="{sum(widths)}" w:type="dxa"/><w:tblBorders>{rules}</w:tblBorders>'
-        '<w:tblLayout w:type="fixed"/><w:tblCellMar><w:top w:w="50" w:type="dxa"/><w:left w:w="90" w:type="dxa"/>'
-        '<w:bottom w:w="50" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
+        '<w:tblLayout w:type="fixed"/><w:tblCellMar><w:top w:w="40" w:type="dxa"/><w:left w:w="90" w:type="dxa"/>'
+        '<w:bottom w:w="40" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
         '<w:tblLook w:val="0020" w:firstRow="1" w:lastRow="0" w:firstColumn="0" w:lastColumn="0" w:noHBand="1"'
         ' w:noVBand="1"/>'
         + (f'<w:tblCaption w:val="{esc(title)[:250]}"/>' if title else "")

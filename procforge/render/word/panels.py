@@ -11,8 +11,11 @@ from procforge.render.word.desk import Desk
 from procforge.render.word.markup import box, cell, para, row, run, table
 from procforge.render.word.pictures import drawing
 from procforge.render.word.symbol import alert_symbol
+from procforge.sheet.inline import Prose, plain
 from procforge.sheet.labels import Labels
 from procforge.sheet.rows import HazardPanel, Signal
+
+_LINE = 72  # letters of two short lines that fit side by side
 
 
 class Look(NamedTuple):
@@ -57,10 +60,9 @@ def _message(desk: Desk, panel: HazardPanel, *, keep: bool) -> str:
     place = f" ({desk.labels.at.lower()} {panel.place})" if panel.place else ""
     head = desk.marks.anchor(panel.anchor, run(f"{panel.hazard}{place}.", bold=True))
     lines = [para(head + (run(f" {panel.consequence}") if panel.consequence else ""), "ProcPanel", keep=keep)]
-    lines += [
-        para(run("\u2022") + "<w:r><w:tab/></w:r>" + desk.words(line), "ProcPanel", keep=keep, indent=240, hanging=240)
-        for line in panel.avoid
-    ]
+    for some in _on_a_line(panel.avoid):
+        words = run("   ").join(run("\u2022\u00a0") + desk.words(line) for line in some)
+        lines.append(para(words, "ProcPanel", keep=keep, indent=170, hanging=170))
     if panel.wear:
         lines.append(
             para(run(f"{desk.labels.wear}: ", bold=True) + run(", ".join(panel.wear) + "."), "ProcPanel", keep=keep)
@@ -68,10 +70,21 @@ def _message(desk: Desk, panel: HazardPanel, *, keep: bool) -> str:
     return "".join(lines)
 
 
+def _on_a_line(lines: tuple[Prose, ...]) -> list[tuple[Prose, ...]]:
+    """How to keep out of harm, a line each; two short ones share a line."""
+    out: list[tuple[Prose, ...]] = []
+    for line in lines:
+        if out and len(out[-1]) == 1 and len(plain(out[-1][0])) + len(plain(line)) <= _LINE:
+            out[-1] += (line,)
+        else:
+            out.append((line,))
+    return out
+
+
 def hazard_row(desk: Desk, panel: HazardPanel, widths: tuple[int, ...]) -> str:
     """A row of the step table, kept with the row after it: signal over two columns, message over the other five."""
     look = LOOKS[panel.signal]
-    signal = para(_signal(desk, panel, 22, 200_000), "ProcSignal", keep=True)
+    signal = para(_signal(desk, panel, 22, 190_000), "ProcSignal", keep=True)
     left = cell(sum(widths[:2]), signal, span=2, fill=look.fill, borders=box(12, look.fill), middle=True)
     message = _message(desk, panel, keep=True)
     right = cell(sum(widths[2:]), message, span=5, borders=box(12, look.fill), middle=True)

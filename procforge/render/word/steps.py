@@ -1,10 +1,14 @@
 """The step table: one grid of seven columns for every kind of row.
 
-Number | instruction in three columns | box | initials | second initials. A hazard row takes two and five of them, a
-reading row one, two, one and three, a hold bar all seven; so all rows line up and the grid never changes.
+Number and role | instruction in three columns | box | initials, or why it was not done, in two. A hazard row takes two
+and five of them, a reading row one, two, one and three, a hold bar all seven; so all rows line up and the grid never
+changes.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
 
 from procforge.render.word.bars import (
     Widths,
@@ -13,23 +17,24 @@ from procforge.render.word.bars import (
     group_row,
     hold_rows,
     round_row,
-    stem,
     stop_rows,
     where_rows,
 )
 from procforge.render.word.blanks import control, entry_cell, tick_cell
 from procforge.render.word.desk import Desk
-from procforge.render.word.markup import HEAD, PALE, border, cell, para, row, run, shares, table
+from procforge.render.word.entries import entry_rows, own_limit, under
+from procforge.render.word.markup import ENTRY, HEAD, PALE, cell, kept, para, row, run, shares, table
 from procforge.render.word.panels import hazard_row
 from procforge.render.word.pictures import figure
 from procforge.render.word.torque import torque_rows
-from procforge.sheet.inline import Blank, BlankKind, Prose, bounds
+from procforge.sheet.inline import plain
 from procforge.sheet.outline import Steps
 from procforge.sheet.rows import (
     Arm,
     DecisionHead,
     Figure,
     GroupHead,
+    GroupKind,
     HazardPanel,
     HoldBar,
     IsolatorRow,
@@ -40,7 +45,7 @@ from procforge.sheet.rows import (
     WhereWeAre,
 )
 
-_PARTS = (860, 1500, 2500, 2342, 720, 1000, 1000)
+_PARTS = (1000, 760, 3200, 2402, 720, 920, 920)
 _WHOLE = 9  # so many isolators are kept on one page with their step
 _INDENT = 110  # twips a level
 _DEEPEST = 6  # further levels are not moved to the right: the column must stay readable
@@ -56,11 +61,33 @@ def steps_table(desk: Desk, block: Steps) -> str:
     widths = grid(desk)
     second = any(isinstance(line, StepRow) and line.second for line in block.rows)
     rows = [_head(desk, widths, second=second)]
-    last = len(block.rows) - 1
-    for at, line in enumerate(block.rows):
-        follows = block.rows[at + 1] if at < last else None
-        rows.append(_row(desk, line, follows, widths, second=second))
+    at = 0
+    while at < len(block.rows):
+        line, at = block.rows[at], at + 1
+        if isinstance(line, GroupHead):
+            more = _heads_within(block.rows[at:])
+            at += len(more)
+            rows.append(group_row(desk, line, widths, more))
+            continue
+        follows = block.rows[at] if at < len(block.rows) else None
+        made = _row(desk, line, follows, widths, second=second)
+        rows.append(kept(made) if _ends_section(follows) else made)
     return desk.marks.anchor(block.anchor, table(widths, "".join(rows), title=desk.labels.instruction))
+
+
+def _ends_section(line: Row | None) -> bool:
+    """A row to sign without a number: it never stands alone at the head of a page."""
+    return isinstance(line, StepRow) and not line.number and line.initials is not None
+
+
+def _heads_within(rows: Sequence[Row]) -> list[GroupHead]:
+    """The plain heads right after another, which stand in its row."""
+    out: list[GroupHead] = []
+    for line in rows:
+        if not isinstance(line, GroupHead) or line.kind is not GroupKind.PLAIN or line.anchor:
+            break
+        out.append(line)
+    return out
 
 
 def _row(desk: Desk, line: Row, follows: Row | None, widths: Widths, *, second: bool) -> str:
@@ -74,8 +101,7 @@ def _row(desk: Desk, line: Row, follows: Row | None, widths: Widths, *, second: 
         case DecisionHead():
             return decision_row(desk, line, widths)
         case Arm():
-            inside = getattr(follows, "level", 0) > line.level
-            return arm_row(desk, line, widths, keep=inside or isinstance(follows, Arm))
+            return arm_row(desk, line, widths, keep=getattr(follows, "level", 0) > line.level)
         case RoundHead():
             return round_row(desk, line, widths)
         case GroupHead():
@@ -91,7 +117,7 @@ def _row(desk: Desk, line: Row, follows: Row | None, widths: Widths, *, second: 
 def _head(desk: Desk, widths: Widths, *, second: bool) -> str:
     labels = desk.labels
     names = [(labels.step, 1), (labels.instruction, 3), (labels.done, 1)]
-    names += [(labels.initials, 1), (labels.second, 1)] if second else [(labels.initials, 2)]
+    names += [(labels.initials, 1), (labels.second, 1)] if second else [(labels.signed, 2)]
     cells, at = "", 0
     for name, span in names:
         centre = "center" if at >= 4 else ""
@@ -104,102 +130,95 @@ def _head(desk: Desk, widths: Widths, *, second: bool) -> str:
 def _step(desk: Desk, step: StepRow, widths: Widths, *, second: bool) -> str:
     """Hazard rows, the step's own row, then a row for each thing recorded in it."""
     parts = [hazard_row(desk, panel, widths) for panel in step.hazards]
-    readings = [blank for blank in step.blanks if blank.kind is BlankKind.READING]
     below = bool(step.blanks or step.isolators or step.torque or step.figures)
-    own = readings[0] if len(readings) == 1 and step.limit else None
-    parts.append(_instruction(desk, step, widths, second=second, below=below, limit="" if own else step.limit))
-    parts += [_figure(desk, shown, widths, keep=True) for shown in step.figures]
+    parts.append(_instruction(desk, step, widths, second=second, below=below))
+    more = [bool(step.isolators or step.blanks or step.torque)] * len(step.figures)
+    parts += [_figure(desk, shown, widths, keep=keep) for shown, keep in zip(step.figures, more, strict=True)]
     if step.isolators:
         parts.append(_isolators(desk, step, widths))
-    for at, blank in enumerate(step.blanks):
-        limit = step.limit if blank is own else bounds(blank)
-        parts.append(_blank(desk, blank, limit, step, widths, keep=at < len(step.blanks) - 1))
+    parts.append(entry_rows(desk, step, widths, _indent(step)))
     if step.torque:
         parts.append(torque_rows(desk, step.torque, widths, step.number))
     return "".join(parts)
 
 
-def _instruction(desk: Desk, step: StepRow, widths: Widths, *, second: bool, below: bool, limit: Prose) -> str:
-    labels = desk.labels
-    size = 0 if len(step.number) <= 5 else 24 if len(step.number) <= 6 else 20
-    number = desk.marks.anchor(step.anchor, run(step.number, size=size))
-    indent = _INDENT * min(step.level, _DEEPEST)
-    lines = [para(desk.words(text), "ProcInstruction", keep=below, indent=indent) for text in step.instruction]
-    lines += [para(desk.words(text), "ProcInstruction", keep=below, indent=indent) for text in step.details]
-    for name, text in ((labels.expect, step.expect), (labels.limit, limit)):
-        if text:
-            words = run(f"{name}: ", bold=True) + desk.words(text)
-            lines.append(para(words, "ProcInstruction", keep=below, indent=indent))
-    words = ""
-    if step.by or step.takes:
-        words = run(f"{labels.by}: ", bold=True) * bool(step.by) + run(", ".join(filter(None, (step.by, step.takes))))
-    if step.otherwise:
-        words += run("     ") * bool(words) + control(desk.marks, step.otherwise, step.number, size=17)
-    if words:
-        lines.append(para(words, "ProcInstruction" if step.by else "ProcList", keep=below, indent=indent))
-    cells = cell(widths[0], para(number, "ProcNumber", keep=below), borders=_under(step.level, below=below))
-    cells += cell(sum(widths[1:4]), "".join(lines), span=3)
+def _indent(step: StepRow) -> int:
+    return _INDENT * min(step.level, _DEEPEST)
+
+
+def _instruction(desk: Desk, step: StepRow, widths: Widths, *, second: bool, below: bool) -> str:
+    """Number and role, the words, the box, and a cell for initials or for why it was not done."""
+    cells = _number(desk, step, widths[0], below=below)
+    cells += cell(sum(widths[1:4]), _words(desk, step, second=second, below=below), span=3)
     cells += tick_cell(desk.marks, step.tick, widths[4], step.number, keep=below)
     if second:
         cells += entry_cell(desk.marks, step.initials, widths[5], step.number, keep=below)
         cells += entry_cell(desk.marks, step.second, widths[6], step.number, keep=below)
     else:
-        cells += entry_cell(desk.marks, step.initials, sum(widths[5:]), step.number, span=2, keep=below)
-    return row(cells, height=540)
+        cells += _signed(desk, step, sum(widths[5:]), keep=below)
+    return row(cells, height=500)
 
 
-def _under(level: int, *, below: bool = False, above: bool = False) -> str:
-    """Borders of a number cell: none towards the step's own further rows."""
-    return (border("top") if above else "") + stem(level) + (border("bottom") if below else "")
+def _number(desk: Desk, step: StepRow, width: int, *, below: bool) -> str:
+    """The number, and under it who does the step and how long it takes."""
+    size = 0 if len(step.number) <= 5 else 24 if len(step.number) <= 6 else 22
+    text = para(desk.marks.anchor(step.anchor, run(step.number, size=size)), "ProcNumber", keep=below)
+    text += "".join(para(run(line), "ProcRole", keep=below) for line in (step.by, step.takes) if line)
+    return cell(width, text, borders=under(step.level, below=below))
 
 
-def _blank(desk: Desk, blank: Blank, limit: Prose, step: StepRow, widths: Widths, *, keep: bool) -> str:
-    """One thing to record: its label, its limit if it has one, and a cell wide enough to write in."""
-    first = cell(widths[0], para("", "ProcEntry", keep=keep), borders=_under(step.level, above=True, below=keep))
-    wide = blank.kind in (BlankKind.TEXT, BlankKind.SIGN) or sum(map(len, blank.choices)) > 18
-    label = run(blank.label, bold=True)
-    if limit and wide:
-        label += run(f"  {desk.labels.limit}: ") + desk.words(limit, bold=True)
-    indent = _INDENT * min(step.level, _DEEPEST)
-    name = para(label, "ProcList", keep=keep, indent=indent)
-    if wide:
-        cells = cell(sum(widths[1:3]), name, span=2, fill=PALE, middle=True)
-        cells += entry_cell(desk.marks, blank, sum(widths[3:]), step.number, span=4, keep=keep)
-    elif limit:
-        cells = cell(sum(widths[1:3]), name, span=2, fill=PALE, middle=True)
-        cells += cell(widths[3], para(desk.words(limit, bold=True), "ProcList", keep=keep), fill=PALE, middle=True)
-        cells += entry_cell(desk.marks, blank, sum(widths[4:]), step.number, span=3, keep=keep)
-    else:
-        cells = cell(sum(widths[1:4]), name, span=3, fill=PALE, middle=True)
-        cells += entry_cell(desk.marks, blank, sum(widths[4:]), step.number, span=3, keep=keep)
-    return row(first + cells, height=480)
+def _words(desk: Desk, step: StepRow, *, second: bool, below: bool) -> str:
+    """Instruction sentence by sentence; plain details run on, a detail that changes what is done has its own line."""
+    labels, indent = desk.labels, _indent(step)
+    lines = [desk.words(text) for text in step.instruction]
+    for runs_on, group in groupby(step.details, lambda text: isinstance(text, str)):
+        some = list(group)
+        lines += [run(" ".join(map(plain, some)))] if runs_on else [desk.words(text) for text in some]
+    for name, text in ((labels.expect, step.expect), (labels.limit, "" if own_limit(step) else step.limit)):
+        if text:
+            lines.append(run(f"{name}: ", bold=True) + desk.words(text))
+    if second and step.otherwise:
+        lines.append(control(desk.marks, step.otherwise, step.number, size=17))
+    return "".join(para(line, "ProcInstruction", keep=below, indent=indent) for line in lines)
+
+
+def _signed(desk: Desk, step: StepRow, width: int, *, keep: bool) -> str:
+    """Tinted, with room for initials, where they are asked for; and the boxes of a step not done as written."""
+    inside = ""
+    if step.initials:
+        inside += para(control(desk.marks, step.initials, step.number), "ProcEntry", keep=keep)
+    if step.otherwise:
+        inside += para(control(desk.marks, step.otherwise, step.number, size=16, stacked=True), "ProcWhyNot", keep=keep)
+    if not inside:
+        return entry_cell(desk.marks, None, width, step.number, span=2, keep=keep)
+    return cell(width, inside, span=2, fill=ENTRY if step.initials else "", middle=not step.initials)
 
 
 def _isolators(desk: Desk, step: StepRow, widths: Widths) -> str:
-    """A head and a row for each device: tag and name, position in words, box, lock number, initials.
+    """A row for each device: tag and name, position in words, box, lock number, initials; a head where locks go on.
 
-    Columns nobody fills in at this step are left out of the head and run together in one grey cell.
+    Columns nobody fills in at this step run together in one grey cell.
     """
-    labels = desk.labels
-    first = cell(widths[0], para("", "ProcCellHead", keep=True), borders=_under(step.level, above=True, below=True))
     lock = any(device.lock for device in step.isolators)
     signed = any(device.initials for device in step.isolators)
-    names = [(labels.isolator, 1, 2), (labels.position, 3, 1), (labels.done, 4, 1)]
-    if lock and signed:
-        names += [(labels.lock, 5, 1), (labels.initials, 6, 1)]
-    else:
-        names.append((labels.lock if lock else labels.initials if signed else "", 5, 2))
-    head = first
-    for name, at, span in names:
-        text = para(run(name), "ProcCellHead", keep=True, align="center" if at > 3 else "")
-        head += cell(sum(widths[at : at + span]), text, span=span, fill=PALE, middle=True)
-    out = row(head)
+    out = _isolator_head(desk, step, widths, signed=signed) if lock else ""
     whole = len(step.isolators) <= _WHOLE
     for at, device in enumerate(step.isolators):
         more = bool(step.blanks or step.torque) or at < len(step.isolators) - 1
         both = lock and signed
         out += _isolator(desk, device, step, widths, more=more, keep=more and (at == 0 or whole), both=both)
     return out
+
+
+def _isolator_head(desk: Desk, step: StepRow, widths: Widths, *, signed: bool) -> str:
+    labels = desk.labels
+    head = cell(widths[0], para("", "ProcCellHead", keep=True), borders=under(step.level, above=True, below=True))
+    names = [(labels.isolator, 1, 2), (labels.position, 3, 1), (labels.done, 4, 1)]
+    names += [(labels.lock, 5, 1), (labels.initials, 6, 1)] if signed else [(labels.lock, 5, 2)]
+    for name, at, span in names:
+        text = para(run(name), "ProcCellHead", keep=True, align="center" if at > 3 else "")
+        head += cell(sum(widths[at : at + span]), text, span=span, fill=PALE, middle=True)
+    return row(head)
 
 
 def _isolator(
@@ -215,12 +234,12 @@ def _isolator(
     else:
         last = entry_cell(desk.marks, device.lock or device.initials, sum(widths[5:]), where, span=2, keep=keep)
     return row(
-        cell(widths[0], number, borders=_under(step.level, above=True, below=more), middle=True)
+        cell(widths[0], number, borders=under(step.level, above=True, below=more), middle=True)
         + cell(sum(widths[1:3]), para(name, "ProcInstruction", keep=keep), span=2, middle=True)
         + cell(widths[3], para(run(device.position, bold=True), "ProcInstruction", keep=keep), middle=True)
         + tick
         + last,
-        height=520,
+        height=440,
     )
 
 

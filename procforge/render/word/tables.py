@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from procforge.render.word.blanks import entry_cell
 from procforge.render.word.desk import Desk
-from procforge.render.word.markup import ENTRY, HEAD, PALE, cell, para, row, run, shares, table
+from procforge.render.word.markup import ENTRY, HEAD, PALE, cell, kept, para, row, run, shares, table
 from procforge.sheet.inline import Blank, BlankKind, Cell, plain
 from procforge.sheet.outline import AcceptanceTable, KeyValues, ListTable, Signature
 
@@ -49,16 +49,20 @@ def list_table(desk: Desk, block: ListTable) -> str:
             _cell(desk, part, width, where, "center" if at in block.centred else "")
             for at, (part, width) in enumerate(zip(filled, widths, strict=True))
         )
-        rows.append(row("".join(cells), height=400))
+        rows.append(row("".join(cells), height=420 if any(map(_written, filled)) else 300))
     return titled(desk, block.title, block.anchor, table(widths, "".join(rows), title=block.title))
 
 
 def _cell(desk: Desk, content: Cell, width: int, where: str, align: str) -> str:
     """A cell to read, or tinted where it holds something to enter; a tick alone needs no tint."""
-    parts = content if isinstance(content, tuple) else (content,)
-    written = any(isinstance(part, Blank) and part.kind is not BlankKind.TICK for part in parts)
     text = desk.cell_paras(content, "ProcList", where, align=align)
-    return cell(width, text, fill=ENTRY if written else "", middle=True)
+    return cell(width, text, fill=ENTRY if _written(content) else "", middle=True)
+
+
+def _written(content: Cell) -> bool:
+    """Whether something is to be written in a cell; a tick needs no more room than a word."""
+    parts = content if isinstance(content, tuple) else (content,)
+    return any(isinstance(part, Blank) and part.kind is not BlankKind.TICK for part in parts)
 
 
 def key_values(desk: Desk, block: KeyValues) -> str:
@@ -74,14 +78,14 @@ def key_values(desk: Desk, block: KeyValues) -> str:
             text = para(run(name, bold=True), "ProcList")
             cells += cell(widths[2 * number], text, fill=PALE if name else "", middle=True)
             cells += _cell(desk, value, widths[2 * number + 1], name, "")
-        rows.append(row(cells, height=380))
+        rows.append(row(cells, height=320))
     return titled(desk, block.title, "", table(widths, "".join(rows), title=block.title))
 
 
 def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
     """Feature, limits, measured, result, decided by: one row a feature."""
     labels = desk.labels
-    widths = shares(desk.width, (0.7, 2.1, 1.6, 1.25, 3.1, 0.95))
+    widths = shares(desk.width, (0.55, 1.9, 1.5, 1.1, 3.75, 0.9))
     names = ("", labels.feature, labels.limit, labels.measured, labels.verdict, labels.decided_by)
     rows = [head_row(names, widths)]
     for line in block.rows:
@@ -92,13 +96,16 @@ def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
             + cell(widths[2], para(desk.words(line.limit, bold=True), "ProcList"), middle=True)
         )
         for at, blank in ((3, line.measured), (4, line.verdict), (5, line.by)):
-            cells += entry_cell(desk.marks, blank, widths[at], where)
-        rows.append(row(cells, height=520))
+            cells += entry_cell(desk.marks, blank, widths[at], where, size=20 if blank and blank.choices else 0)
+        rows.append(row(cells, height=440))
     return titled(desk, block.title, block.anchor, table(widths, "".join(rows), title=block.title or labels.verdict))
 
 
 def signature_table(desk: Desk, signatures: Sequence[Signature], title: str) -> str:
-    """Who signs: task and role, name, signature, date; printed where it is known, blank where it is to be signed."""
+    """Who signs: task and role, name, signature, date; printed where it is known, blank where it is to be signed.
+
+    Its rows stay on one page: who signs last sees who signed before.
+    """
     labels = desk.labels
     widths = shares(desk.width, (2.0, 1.9, 2.0, 1.2))
     rows = [head_row((title, labels.name, labels.signature, labels.date), widths)]
@@ -116,4 +123,4 @@ def signature_table(desk: Desk, signatures: Sequence[Signature], title: str) -> 
             content = (*((printed,) if printed else ()), *blanks)
             cells += _cell(desk, content or "", width, one.task, "")
         rows.append(row(cells, height=480 if one.blanks else 360))
-    return table(widths, "".join(rows), title=title)
+    return table(widths, "".join([*map(kept, rows[:-1]), rows[-1]]), title=title)

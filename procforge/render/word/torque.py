@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from procforge.render.word.bars import Widths
 from procforge.render.word.blanks import entry_cell, tick_cell
 from procforge.render.word.desk import Desk
 from procforge.render.word.markup import HEAD, PALE, cell, para, row, run
 from procforge.render.word.pictures import figure
+from procforge.sheet.inline import Blank, Prose
 from procforge.sheet.rows import TorquePass, TorqueRecord
+
+_SLOTS = {  # grid columns from, to
+    1: ((0, 7),),
+    2: ((0, 3), (3, 7)),
+    3: ((0, 3), (3, 4), (4, 7)),
+    4: ((0, 2), (2, 3), (3, 4), (4, 7)),
+}
 
 
 def torque_rows(desk: Desk, record: TorqueRecord, widths: Widths, where: str) -> str:
@@ -16,28 +26,38 @@ def torque_rows(desk: Desk, record: TorqueRecord, widths: Widths, where: str) ->
     title = f"{labels.torque}: {record.joint}" + (f", {record.bolts}" if record.bolts else "")
     head = para(desk.marks.anchor(record.anchor, run(title)), "ProcListHead", keep=True)
     out = row(cell(sum(widths), head, span=7, fill=HEAD, middle=True))
-    lines = ((labels.lubricant, record.lubricant), (labels.target, record.target), (labels.pattern, record.pattern))
-    for name, text in (*lines, *record.data):
-        if text:
-            out += row(
-                cell(sum(widths[:2]), para(run(name, bold=True), "ProcList", keep=True), span=2, fill=PALE)
-                + cell(sum(widths[2:]), para(desk.words(text), "ProcInstruction", keep=True), span=5)
-            )
-    if record.figure:
-        room = sum(widths) - 200
-        out += row(cell(sum(widths), figure(desk, record.figure, room, keep=True), span=7))
-    for blank in record.blanks:
-        name = para(run(blank.label, bold=True), "ProcList", keep=True)
+    printed = [(n, t) for n, t in ((labels.lubricant, record.lubricant), (labels.target, record.target)) if t]
+    asked = list(record.blanks)
+    while printed or asked:
+        room = 4 - len(printed[:4])
+        out += _facts(desk, printed[:4], asked[:room], widths, where)
+        printed, asked = printed[4:], asked[room:]
+    for name, text in (*((labels.pattern, record.pattern),) * bool(record.pattern), *record.data):
         out += row(
-            cell(sum(widths[:4]), name, span=4, fill=PALE, middle=True)
-            + entry_cell(desk.marks, blank, sum(widths[4:]), where, span=3, keep=True),
-            height=480,
+            cell(sum(widths[:2]), para(run(name, bold=True), "ProcList", keep=True), span=2, fill=PALE)
+            + cell(sum(widths[2:]), para(desk.words(text), "ProcInstruction", keep=True), span=5)
         )
+    if record.figure:
+        out += row(cell(sum(widths), figure(desk, record.figure, sum(widths) - 200, keep=True), span=7))
     if record.passes:
         out += _pass_head(desk, widths)
         last = len(record.passes) - 1
         out += "".join(_pass(desk, one, widths, where, keep=at < last) for at, one in enumerate(record.passes))
     return out
+
+
+def _facts(desk: Desk, printed: Sequence[tuple[str, Prose]], asked: Sequence[Blank], widths: Widths, where: str) -> str:
+    """Up to four facts side by side, each under its name: first what is given, then what is written down."""
+    slots = _SLOTS[len(printed) + len(asked)]
+    cells = ""
+    for (name, text), (start, stop) in zip(printed, slots, strict=False):
+        words = para(run(name, bold=True), "ProcEntryLabel", keep=True)
+        words += para(desk.words(text), "ProcInstruction", keep=True)
+        cells += cell(sum(widths[start:stop]), words, span=stop - start)
+    for blank, (start, stop) in zip(asked, slots[len(printed) :], strict=True):
+        width = sum(widths[start:stop])
+        cells += entry_cell(desk.marks, blank, width, where, span=stop - start, keep=True, label=True)
+    return row(cells, height=600)
 
 
 def _pass_head(desk: Desk, widths: Widths) -> str:
@@ -69,7 +89,7 @@ def _pass(desk: Desk, one: TorquePass, widths: Widths, where: str, *, keep: bool
         + tick_cell(desk.marks, one.tick, widths[4], title, keep=together)
         + entry_cell(desk.marks, one.reading, widths[5], title, keep=together)
         + entry_cell(desk.marks, one.initials, widths[6], title, keep=together),
-        height=520,
+        height=440,
     )
     if one.time:
         name = para(run(one.time.label, bold=True), "ProcList", keep=keep)
