@@ -242,7 +242,7 @@ def plan(
     rejected: Annotated[
         list[str] | None, typer.Option(help="A check to take as rejected (may be given again).")
     ] = None,
-    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+    paper: Paper = "",
 ) -> None:
     """Write the planner's page: time and crew, kit, energies and joints in numbers with their sources."""
     from procforge.issue import IssueError, choose

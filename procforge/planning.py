@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from procforge.issue import Choice, IssueError, refused
+from procforge.issue import PAPERS, Choice, IssueError, refused
 from procforge.plan.kit import Line, kit
 from procforge.plan.page import build_plan, count
 from procforge.resolve.load import Library
@@ -84,13 +84,17 @@ def write_plan(
     output: Path,
     machines: int = 1,
     rejected: Sequence[str] = (),
-    paper: str = "A4",
+    paper: str = "",
 ) -> None:
-    """The planner's page of one variant or unit as .docx. Raises IssueError."""
-    from procforge.render.word import docx_bytes
+    """The planner's page of one variant or unit as .docx, on the site's paper if none is named. Raises IssueError."""
+    from procforge.render.word import TemplateError, docx_bytes
+    from procforge.sheet.profile import Profile, labels_of
 
     if output.suffix.lower() != ".docx":
         raise IssueError(f"a planner's page is a .docx file, not {output.name}")
+    paper = paper or case.site.paper or PAPERS[0]
+    if paper not in PAPERS:
+        raise IssueError(f"no paper is called {paper}; there is {', '.join(PAPERS)}")
     if machines < 1:
         raise IssueError(f"a kit is for one machine or more, not {machines}")
     known = {getattr(work, "name", "") for work in case.works if work.kind == "check"}
@@ -102,9 +106,13 @@ def write_plan(
             )
     built = build_plan(
         case.procedure, choice.variant, unit=choice.unit, source_hash=source_hash(Library(), file), proof=case.proof,
-        machines=machines, rejected=frozenset(rejected),
+        machines=machines, rejected=frozenset(rejected), labels=labels_of(case.site), profile=Profile.of(case.site),
     )  # fmt: skip
-    _put(output, docx_bytes(built, paper=paper))
+    try:
+        data = docx_bytes(built, paper=paper, template=case.site.template)
+    except TemplateError as error:
+        raise IssueError(f"cannot write {output}: {error}") from error
+    _put(output, data)
 
 
 def _put(output: Path, data: bytes) -> None:

@@ -260,3 +260,14 @@ def test_the_profile_in_the_readme_is_one() -> None:
     site = read_site("site.toml", shown.encode(), TEXTS, lambda _: mark())
     assert site.findings == () and site.value.labels == {"lock": "Padlock no."} and site.value.paper == "A4"
     assert set(site.value.second_units) >= {"torque", "pressure-gauge", "length", "temperature", "mass"}
+
+
+def test_the_planners_page_follows_the_profile(job: Path, tmp_path: Path) -> None:
+    (job.parent / "site.toml").write_text('paper = "Letter"\norganisation = "Biogas plant North Field"\n')
+    out = tmp_path / "plan.docx"
+    assert RUN.invoke(app, ["plan", str(job), "-o", str(out)]).exit_code == 0
+    assert page_of(out) == ("12240", "15840")
+    with ZipFile(out) as packed:
+        assert b"Biogas plant North Field" in packed.read("word/document.xml")
+    done = RUN.invoke(app, ["plan", str(job), "-o", str(out), "--paper", "A5"])
+    assert done.exit_code == 2 and "no paper is called A5" in done.output

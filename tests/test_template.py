@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import os
+from dataclasses import replace
+from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
 from lxml import etree
+from site_mark import mark
 from template_samples import changed, hostile, house_template
 from word_samples import rich_sheet
 
@@ -126,6 +130,20 @@ def test_a_circle_of_styles_ends(house: Path, tmp_path: Path) -> None:
 
 def test_twice_the_same_bytes(house: Path, dressed: bytes) -> None:
     assert docx_bytes(rich_sheet(), template=house) == dressed
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_schema_checker_finds_nothing(house: Path, tmp_path: Path, paper: str) -> None:
+    """openxml-audit, which shares no code with ours; with a mark in the head."""
+    if not (os.environ.get("CI") or find_spec("openxml_audit")):
+        pytest.skip("openxml-audit is not installed")
+    from openxml_audit import OpenXmlValidator
+
+    made = rich_sheet()
+    made = replace(made, control=replace(made.control, organisation="Plant", logo=mark()))
+    path = tmp_path / "x.docx"
+    path.write_bytes(docx_bytes(made, paper=paper, template=house))
+    assert [str(error) for error in OpenXmlValidator().validate(str(path)).errors] == []
 
 
 REASONS = {
