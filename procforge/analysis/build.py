@@ -264,7 +264,9 @@ class Builder:
             ((literal,),) = must.formula
             known[literal[0]] = literal[1]
         unknown = frozenset(written - set(known))
-        micro = Micro(f"do {call.file}", tuple(needs), tuple(sorted(known.items())), either=unknown)
+        asked, sure, either = self.doings.house.at_call(callee)
+        effects = tuple(sorted((known | sure).items()))
+        micro = Micro(f"do {call.file}", (*needs, *asked), effects, either=unknown | either)
         self.op(call, micro)
 
 
@@ -286,7 +288,7 @@ def build_program(procedure: Procedure, machine: Machine, called: dict[int, Prog
     builder.add(Node(Kind.END, None, end))
     program = Program(machine, builder.nodes, {})
     given = given_start(procedure, machine)
-    end.needs = end_needs(machine, program.written(), given, procedure.leaves)
+    end.needs = (*end_needs(machine, program.written(), given, procedure.leaves), *builder.doings.house.at_end())
     program.start = {f: given.get(f, start_value(machine, f)) for f in program.facts() | program.written()}
     if called is not None:
         called[id(procedure)] = program

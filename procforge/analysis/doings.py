@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from procforge.analysis.events import happens
+from procforge.analysis.house import House
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import ANY_CHECK, Expander, Micro, Must, all_checks, demanded_checks, judges
 from procforge.analysis.select import Act
@@ -19,6 +20,7 @@ class Doings:
         self.machine = machine
         demanded = demanded_checks(machine)
         self.expander = Expander(machine, all_checks(procedure, machine, demanded), demanded)
+        self.house = House(procedure, machine)
         self._befores = self._hold_befores()
 
     def _hold_befores(self) -> list[tuple[str, frozenset[str], str]]:
@@ -90,39 +92,18 @@ class Doings:
         for entry in procedure.facts:
             if any(happens(self.machine, e, verb, a) for e in entry.undone_by for a in acts):
                 effects.append((fact("made", entry.name), False))
-        for number, rule in enumerate(procedure.house_rules):
-            done = fact("done", f"house-rule-{number + 1}")
-            if self._matches(rule.then, verb, work, names) and first:
-                needs.append(Must("house-rule-broken", one(done), f"house-rule-{number + 1}"))
-            if any(happens(self.machine, e, verb, a) for e in rule.undone_by for a in acts):
-                effects.append((done, False))
-            if self._matches(rule.first, verb, work, names) and last:
-                effects.append((done, True))
+        needs += self.house.asked(work, next(iter(acts), None), first)
+        effects += self.house.sets(work, acts, last)
         if last:
             effects += [(fact("made", r.name), True) for r in work.makes]
             effects += [(fact("made", r.name), False) for r in work.undoes]
         return micro.but(tuple(needs), tuple(effects)) if needs or effects else micro
 
-    def _matches(
-        self, pattern: tuple[str, str], verb: str, work: Step | Check | Measure, names: frozenset[str]
-    ) -> bool:
-        word, target = pattern
-        if word == work.as_name or (word in (r.name for r in work.makes) and not target):
-            return True
-        if word != verb:
-            return False
-        return not target or any(n == target or n.split(" of ")[0] == target for n in names)
-
     def hold(self, hold: Hold) -> Micro:
         """The micro-step of a hold, witness or review."""
         needs: list[Must] = []
         effects: list[Literal] = [(fact("released", hold.name), True)]
-        for number, rule in enumerate(self.procedure.house_rules):
-            done = fact("done", f"house-rule-{number + 1}")
-            if rule.then == (hold.name, ""):
-                needs.append(Must("house-rule-broken", one(done), f"house-rule-{number + 1}"))
-            if rule.first == (hold.name, ""):
-                effects.append((done, True))
+        effects += self.house.sets(hold, (), True)
         for ref in hold.sees:
             kind = self.machine.kind(ref.name)
             if kind in ("pressure-space", "motion", "stored-energy"):
@@ -133,4 +114,5 @@ class Doings:
                     Must("hidden-before-hold", f, ref.name)
                     for f in NEEDS["bare"](self.machine, ref.name, Act(ref.name))
                 ]
+        needs += self.house.asked(hold, None, True)
         return Micro(f"{hold.point} {hold.name}", tuple(needs), tuple(effects))

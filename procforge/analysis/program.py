@@ -100,7 +100,7 @@ class Program:
 
     def own(self) -> set[str]:
         """Facts that mean nothing outside the procedure: its holds, its own facts and house rules."""
-        return {f for f in self.facts() if f.startswith(("released ", "made ", "done "))}
+        return {f for f in self.facts() | self.written() if f.startswith(("released ", "made ", "done ", "allowed "))}
 
     @cached_property
     def touching(self) -> dict[str, list[int]]:

@@ -266,13 +266,46 @@ class Fact(Model):
 
 
 class HouseRule(Model):
-    """`A before B, undone by C`, proved like the built-in rules."""
+    """A rule of the site, proved like the built-in rules. Events are a verb and a thing, or a name and nothing.
+
+    `form` says how it reads: `before` and `only-after` (`first` before `then`), `never` (`then`), `never-while` (`then`
+    while all `states` hold), `never-after` (`then` after `first`), `once` (`first`), `every` (`answer` after every
+    `first`, in time for `then` or the end). `undone_by` makes `first` as if it had not happened.
+    """
 
     text: str
-    first: tuple[str, str]
-    then: tuple[str, str]
+    form: str = "before"
+    first: tuple[str, str] = ("", "")
+    then: tuple[str, str] = ("", "")
+    answer: tuple[str, str] = ("", "")
     undone_by: tuple[tuple[str, str], ...] = ()
+    states: tuple[State, ...] = ()
+    because: str = ""
+    basis: str = ""
     where: Where = NOWHERE
+
+    @property
+    def words(self) -> str:
+        """The rule as it is written, without its title."""
+        first, then, answer = (" ".join(w for w in p if w) for p in (self.first, self.then, self.answer))
+        undone = ", undone by " + ", ".join(" ".join(e) for e in self.undone_by) if self.undone_by else ""
+        if self.form == "only-after":
+            return f"{then} only after {first}{undone}"
+        if self.form == "never-while":
+            states = " and ".join(f"{s.name} {'not ' if s.negated else ''}{s.state}" for s in self.states)
+            return f"never {then} while {states}"
+        if self.form in ("never", "never-after"):
+            return f"never {then}" + (f" after {first}{undone}" if self.form == "never-after" else "")
+        if self.form == "once":
+            return f"at least once {first}"
+        if self.form == "every":
+            return f"{answer} after every {first}" + (f", before {then}" if then else "")
+        return f"{first} before {then}{undone}"
+
+    @property
+    def events(self) -> tuple[tuple[str, str], ...]:
+        """The events it names."""
+        return tuple(p for p in (self.first, self.then, self.answer) if p[0])
 
 
 class Procedure(Model):

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from procforge.model.equipment import State
-from procforge.model.procedure import Crew, Fact, Hazard, HouseRule, Ref, Signature
+from procforge.model.procedure import Crew, Hazard, Ref, Signature
 from procforge.resolve.desk import Desk, every, first, part
+from procforge.resolve.house import house_rules
 from procforge.resolve.machine import conditions
 from procforge.resolve.symbols import Definition, Symbols
-from procforge.syntax.nodes import Event, File, Item, Line, Named, Qty, Word
+from procforge.syntax.nodes import File, Item, Line, Named, Qty, Word
 
 
 class Home:
@@ -112,8 +113,7 @@ def head_of(
         "due": tuple(d for d in due if d is not None),
         "hazards": tuple(_hazard(d) for d in symbols.hazards.values()),
     }  # fmt: skip
-    rules, facts = _rules_and_facts(all_files)
-    return fields | {"house_rules": rules, "facts": facts}
+    return fields | house_rules(desk, symbols, all_files, machine_names)
 
 
 def _start(file: File) -> Any:
@@ -187,43 +187,3 @@ def _prose_span(source: Any, line: int, word: Word) -> Any:
     from procforge.text import Span
 
     return Span(source, line + word.row, word.column, word.width)
-
-
-def _events(value: object) -> tuple[tuple[str, str], ...]:
-    found = []
-    for event in value if isinstance(value, tuple) else ():
-        if isinstance(event, Event):
-            found.append((f"{event.name} of {event.of}" if event.of else str(event.name), str(event.what)))
-    return tuple(found)
-
-
-def _rules_and_facts(files: list[File]) -> tuple[tuple[HouseRule, ...], tuple[Fact, ...]]:
-    rules, facts = [], []
-    for file in files:
-        for item in file.items:
-            if item.form == "fact":
-                facts.append(
-                    Fact.make(
-                        name=str(part(item, 0)),
-                        title=str(part(item, 1)),
-                        undone_by=_events(part(item, 2)),
-                        where=item.span(file.source),
-                    )
-                )
-            elif item.form == "house_rule":
-                first_, then = part(item, 1), part(item, 2)
-                rules.append(
-                    HouseRule.make(
-                        text=str(part(item, 0)),
-                        first=_pattern(first_),
-                        then=_pattern(then),
-                        undone_by=_events(part(item, 3)),
-                        where=item.span(file.source),
-                    )
-                )
-    return tuple(rules), tuple(facts)
-
-
-def _pattern(value: object) -> tuple[str, str]:
-    words = [str(w) for w in value if w is not None] if isinstance(value, tuple) else []
-    return (words[0], words[1] if len(words) > 1 else "") if words else ("", "")

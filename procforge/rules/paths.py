@@ -14,7 +14,7 @@ from procforge.model.procedure import Procedure
 from procforge.rules.base import Rule
 from procforge.rules.slips import START, Makers, Order, Slip, grouped, lost_rules
 from procforge.rules.story import Storyteller, item_of
-from procforge.rules.wording import fact_words, said
+from procforge.rules.wording import fact_words, house_words, said
 
 
 def findings_of(
@@ -114,7 +114,7 @@ def _finding(
     elif fault.work is None and story.promise() is not None:
         name = "left-otherwise"
     rule = rules[name]
-    house, first = story.house_rule()
+    house = story.house_rule()
     fact, value = story.wrong()
     work = fault.work
     undone = story.undone_at()
@@ -123,7 +123,7 @@ def _finding(
     words = {
         "about": said(procedure.equipment, story.must.about), "thing": said(procedure.equipment, item_of(fact)), "state": state,
         "check": fact.partition(" / ")[2], "hold": story.must.about, "verb": story.verb(),
-        "house": house, "first": first,
+        **(house_words(house) if house is not None else {}),
     }  # fmt: skip
     marks: list[Mark] = []
     if undone is not None and work is not None:
@@ -150,5 +150,5 @@ def _finding(
     names = tuple(v.name for v in fault.variants)
     return Finding(
         rule.name, Severity.ERROR, rule.message.format(**words), span, rule.label.format(**words) if work is not None else "left so from here", tuple(marks), story.beats(),
-        () if len(names) == len(all_variants) and len(names) > 1 else names, rule.why.format(**words), rule.basis, rule.mend.format(**words), tuple(also),
+        () if len(names) == len(all_variants) and len(names) > 1 else names, rule.why.format(**words), (house.basis if house is not None else "") or rule.basis, rule.mend.format(**words), tuple(also),
     )  # fmt: skip

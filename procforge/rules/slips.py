@@ -115,7 +115,8 @@ class Makers:
                 if effect.whom == "machine":
                     self._note([(effect.state, effect.value)], (row.name, WHOLE))
         for number, rule in enumerate(procedure.house_rules):
-            self._note([(f"done house-rule-{number + 1}", True)], rule.first)
+            answered = rule.form == "every"
+            self._note([(f"done house-rule-{number + 1}", not answered)], rule.answer if answered else rule.first)
         for work in walk(procedure.body):
             if isinstance(work, Hold):
                 self._note([(f"released {work.name}", True)], ("hold", work.name))
@@ -140,7 +141,8 @@ def lost_rules(procedure: Procedure) -> set[str]:
     known = {*words(), *(f.name for f in procedure.facts)}
     for work in walk(procedure.body):
         known |= {getattr(work, "name", ""), getattr(work, "as_name", "")}
-    return {f"house-rule-{n}" for n, rule in enumerate(procedure.house_rules, 1) if rule.first[0] not in known}
+    rules = enumerate(procedure.house_rules, 1)
+    return {f"house-rule-{n}" for n, rule in rules if rule.first[0] and rule.first[0] not in known}
 
 
 class Groups:

@@ -9,7 +9,7 @@ from procforge.analysis.search import Stride
 from procforge.analysis.states import Literal, word_literals
 from procforge.findings import Beat
 from procforge.model.equipment import State
-from procforge.model.procedure import AnyWork, Procedure, Step
+from procforge.model.procedure import AnyWork, HouseRule, Procedure, Step
 from procforge.rules.wording import fact_words, pressure_words, work_words
 from procforge.text import Span
 
@@ -211,13 +211,10 @@ class Storyteller:
         listed = (s for s in self.procedure.leaves if fact in (f for f, _ in word_literals(self.machine, s)))
         return next(listed, None)
 
-    def house_rule(self) -> tuple[str, str]:
-        """The words of the house rule at fault and its first event."""
+    def house_rule(self) -> HouseRule | None:
+        """The house rule at fault."""
         number = self.must.about.removeprefix("house-rule-")
-        if not number.isdigit():
-            return "", ""
-        rule = self.procedure.house_rules[int(number) - 1]
-        return rule.text, " ".join(rule.first).strip()
+        return self.procedure.house_rules[int(number) - 1] if number.isdigit() else None
 
     def _end_span(self) -> Span:
         last = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from procforge.analysis.machine import Machine
 from procforge.model.base import pick
 from procforge.model.equipment import Energy, Equipment, Valve
-from procforge.model.procedure import AnyWork
+from procforge.model.procedure import AnyWork, HouseRule
 
 
 def title(equipment: Equipment, name: str) -> str:
@@ -83,6 +83,8 @@ def fact_words(machine: Machine, fact: str, value: bool) -> str:
         return f"{title(equipment, name)} is loaded"
     if state == "released":
         return f"hold {name} is {'' if value else 'not '}released"
+    if state == "allowed":
+        return "the house rule never allows it"
     if state == "done":
         return f"the house rule's first part is {'' if value else 'not '}done"
     words = (_YES if value else _NO).get(state, f"is {'' if value else 'not '}{state}")
@@ -115,6 +117,25 @@ def pressure_words(machine: Machine, space: str) -> str:
     item = machine.energies.get(space)
     pressure = pick(item.pressure, machine.variant) if isinstance(item, Energy) else None
     return f"up to {pressure}" if pressure is not None else ""
+
+
+#: What each form of house rule asks, and what to do about it.
+_HOUSE = {
+    "before": ("{first} must come before this step, and nothing may undo it between", "do first what the house rule asks"),
+    "never": ("the rule bars this step altogether", "take the step out, or take the rule off"),
+    "never-while": ("the rule bars this step in that state", "do the step while the state is another"),
+    "never-after": ("after {first} this step is barred", "do the step before it, or undo it first"),
+    "once": ("{first} must be done on every way to the end", "do it on every way"),
+    "every": ("after {first} must come {answer}, in time for {then}", "do what must follow"),
+}  # fmt: skip
+
+
+def house_words(rule: HouseRule) -> dict[str, str]:
+    """The words of a house rule for its finding: its title, what it asks (with its reason), what to do."""
+    first, answer, then = (" ".join(p).strip() for p in (rule.first, rule.answer, rule.then))
+    why, mend = _HOUSE.get(rule.form, _HOUSE["before"])
+    why = why.format(first=first, answer=answer, then=then or "the end of the job")
+    return {"house": rule.text, "asked": f"{why}. {rule.because}".removesuffix(". "), "do": mend}
 
 
 def work_words(work: AnyWork | None) -> str:

@@ -152,11 +152,10 @@ def house_rules(case: Case, *, sound: bool) -> list[Block]:
     rows: list[tuple[Cell, ...]] = []
     broken = {f.violation.must.about for f in case.proof.faults if f.violation.rule == "house-rule-broken"}
     for number, rule in enumerate(case.procedure.house_rules, 1):
-        undone = "; ".join(" ".join(filter(None, part)) for part in rule.undone_by)
-        words = f"{_event(rule.first)} before {_event(rule.then)}" + (f", undone by {undone}" if undone else "")
+        words = rule.words.replace("-", " ")
         rows.append(
             (
-                rule.text,
+                rule.text + (f". {rule.because}" if rule.because else "") + (f" ({rule.basis})" if rule.basis else ""),
                 words,
                 str(rule.where.line),
                 "broken" if f"house-rule-{number}" in broken else "kept" if sound else "no breach found",
@@ -169,10 +168,6 @@ def house_rules(case: Case, *, sound: bool) -> list[Block]:
         head,
         ListTable(("House rule", "As it was proved", "Line", "Result"), tuple(rows), widths=(2.6, 5, 0.6, 0.9)),
     ]
-
-
-def _event(event: tuple[str, str]) -> str:
-    return " ".join(part.replace("-", " ") for part in event if part)
 
 
 def stated_times(case: Case, names: VariantNames, labels: Labels, profile: Profile) -> list[Block]:

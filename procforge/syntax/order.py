@@ -51,6 +51,7 @@ PROPERTIES: dict[str, frozenset[str]] = _under(
         "precondition permit": "before_starting",
         "wear": "before_starting hazard",
         "severity avoid harm_where": "hazard",
+        "because basis": "house_rule",
         "task": "closing_out",
         "meets": _WORK,
         "takes waive": "step check measure readings hold",
@@ -71,7 +72,7 @@ ONCE = frozenset(
         "proved_by", "in_service", "range", "behind", "calibrated", "way_up", "interchangeable", "single_use", "bolts",
         "pattern", "first_bolt", "passes", "lubricant", "hand_tight", "retighten", "gags", "through", "up_to", "model", "service",
         "serial", "severity", "harm_where", "only_for", "takes", "limit", "title", "expect", "sees", "criterion",
-        "as_found", "keep_as", "look_up", "no_value",
+        "as_found", "keep_as", "look_up", "no_value", "because", "basis",
     }
 )  # fmt: skip
 

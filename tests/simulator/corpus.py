@@ -17,7 +17,7 @@ from simulator.tangles import Tangle
 from simulator.text import Block, Item, Line, bodies, render, step
 
 MAIN = "job.proc"
-MODES = ("sound", "sound", "one-edit", "one-edit", "one-edit", "edits", "edits", "random")
+MODES = (*("sound",) * 6, *("one-edit",) * 4, "edits", "edits", "random")
 
 
 class TangledCase:
@@ -60,8 +60,9 @@ class Case:
                 )
                 chance.shuffle(body)
                 self.edits.append(editor.edit(body))
-        head = self.own(machine, chance, body)
-        if chance.random() < 0.1 and len(body) > 6:
+        # A sound job mostly stays one: what is drawn here is right or wrong by chance.
+        head = self.own(machine, chance, body) if self.mode != "sound" or chance.random() < 0.4 else []
+        if chance.random() < (0.1 if self.mode != "sound" else 0.04) and len(body) > 6:
             start = chance.randrange(len(body) - 4)
             called = body[start : start + chance.randint(1, 4)]
             body[start : start + len(called)] = [Line('do "part.proc"')]
@@ -87,7 +88,15 @@ class Case:
         }
         if called:
             self.files["part.proc"] = (
-                "\n".join([*self.top("Part"), *self.contract(called, body, machine, chance), *render(called)]) + "\n"
+                "\n".join(
+                    [
+                        *self.top("Part"),
+                        *self.contract(called, body, machine, chance),
+                        *self.shared(head, chance),
+                        *render(called),
+                    ]
+                )
+                + "\n"
             )
 
     def top(self, title: str) -> list[str]:
@@ -109,6 +118,10 @@ class Case:
                 if line.text.split() == ["step", "remove", name]:
                     left.append(f"{name} {'loose' if name in machine.names.get('fastener', []) else 'out'}")
         return found + ([f"leaves {', '.join(dict.fromkeys(left))}"] if left else [])
+
+    def shared(self, head: list[str], chance: Random) -> list[str]:
+        """The house rules of the job, now and then in the called part as well."""
+        return [line for line in head if line.startswith("house rule") and chance.random() < 0.4]
 
     def own(self, machine: Machine, chance: Random, body: list[Item]) -> list[str]:
         """Facts of the user's own, house rules, `leaves`: with the steps that make and need them."""
@@ -139,7 +152,9 @@ class Case:
                 if chance.random() < 0.4
                 else ""
             )
-            head.append(f'house rule "First the one": {sides[0]} before {sides[1]}{undone}')
+            head.append(f'house rule "First the one": {house_rule(machine, chance, sides, undone)}')
+            if chance.random() < 0.3:
+                head.append(f'house rule "And the other": {house_rule(machine, chance, sides[::-1], undone)}')
         if chance.random() < 0.1:
             part = chance.choice(machine.names["part"])
             head.append(f"leaves {part} out")
@@ -153,6 +168,27 @@ class Case:
     def resolved(self) -> Outcome[Procedure]:
         """The files through parser and resolver."""
         return resolve_files(self.files)
+
+
+def house_rule(machine: Machine, chance: Random, sides: list[str], undone: str) -> str:
+    """A house rule of any form on two events."""
+    one, two = sides
+    words = {
+        "isolator": ("isolated", "locked"),
+        "valve": ("open", "shut"),
+        "part": ("in", "out"),
+        "pressure-space": ("proved", "isolated"),
+    }
+    kind = chance.choice([k for k in words if machine.names.get(k)])
+    state = f"{chance.choice(machine.names[kind])}{chance.choice([' ', ' ', ' not '])}{chance.choice(words[kind])}"
+    return chance.choice(
+        [
+            f"{one} before {two}{undone}", f"{two} only after {one}{undone}", f"never {two}", f"never {two} while {state}",
+            f"never {two} while {state} and {machine.names['part'][0]} in", f"never {two} after {one}{undone}",
+            f"never {one} after {two}{undone}", f"at least once {one}", f"{two} after every {one}",
+            f"{one} after every {two}, before {one}", f"{one} after every {two}",
+        ]
+    )  # fmt: skip
 
 
 def resolve_files(files: dict[str, str], main: str = MAIN) -> Outcome[Procedure]:

@@ -18,7 +18,9 @@ def first_fault(reader: Reader, limit: int = 400_000) -> str:
     doings: list[Doing] = [i for i in flat(reader.body) if isinstance(i, (Micro, Halt, Demand))]
     asked = [(doing, rule, formula) for doing in doings for rule, formula in doing.needs]
     seen = Slice(ALL, [Demand(("", "", ""), [(ALL, formula) for _, _, formula in asked])], reader.start)
-    parts = {doing: Demand(doing.place, [(ALL, f) for f in dict.fromkeys(f for _, f in doing.needs)]) for doing in doings}
+    parts = {
+        doing: Demand(doing.place, [(ALL, f) for f in dict.fromkeys(f for _, f in doing.needs)]) for doing in doings
+    }
     index = {r: n for n, r in enumerate(reader.results)}
     todo: list[State] = [(control.first, seen.start, (None,) * len(index))]
     done: set[State] = set(todo)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from procforge.model.base import Variant
@@ -60,7 +61,10 @@ class Reader:
             if isinstance(one, p.Halt) or (isinstance(one, p.Micro) and one.place[2] == "may stop here"):
                 one.needs += stop_needs(self.world, self.touched, self.start)
         self.demands = ending(self.world, self.touched, self.start)
-        self.body: p.Body = (*body, p.Demand(("", "", "end of the job"), [(r, ((lit,),)) for r, lit in self.demands]))
+        self.body: p.Body = (
+            *body,
+            p.Demand(("", "", "end of the job"), [*((r, ((lit,),)) for r, lit in self.demands), *self.own.ending()]),
+        )
 
     # ---- statements --------------------------------------------------------------------------
     def sequence(self, works: tuple[AnyWork, ...]) -> p.Body:
@@ -239,6 +243,7 @@ class Reader:
             contract = [f for f in inner.concerned() if not local(f)]
             micro.needs += [("call-contract-not-met", (((f, initially(inner.start, f)),),)) for f in contract]
             micro.effects += list(demanded.items())
+            self.own.call(callee, list(steps_in(callee, callee.body, self.variant, True)), micro)
             micro.either += [f for f in sorted(inner.touched) if not local(f) and f not in demanded]
         return [micro]
 
@@ -293,7 +298,7 @@ def place(work: Any, words: str) -> p.Place:
 
 def local(about: str) -> bool:
     """Whether a fact means nothing outside its procedure: holds, own facts, house rules."""
-    return about.startswith(("released ", "made ", "done "))
+    return about.startswith(("released ", "made ", "done ", "allowed "))
 
 
 def judged(work: Measure) -> bool:
@@ -320,3 +325,24 @@ def every(works: tuple[AnyWork, ...], variant: Variant | None = None) -> list[An
         for body in inner:
             found += every(body, variant)
     return found
+
+
+def steps_in(
+    procedure: Procedure, works: tuple[AnyWork, ...], variant: Variant, sure: bool
+) -> Iterator[tuple[Step, bool]]:
+    """The steps of a called procedure and of those it calls, with whether every way through does them."""
+    for work in works:
+        if not work.only_for.holds(variant):
+            continue
+        if isinstance(work, Step):
+            yield work, sure
+        elif isinstance(work, Group):
+            for lane in work.lanes:
+                yield from steps_in(procedure, lane, variant, sure and work.form != "either")
+        elif isinstance(work, Call):
+            called = procedure.callees.get(work.file)
+            if called is not None:
+                yield from steps_in(called, called.body, variant, sure)
+        else:
+            for body in (getattr(work, n, None) for n in ("yes", "no", "body", "otherwise")):
+                yield from steps_in(procedure, body or (), variant, False)

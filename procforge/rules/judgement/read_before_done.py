@@ -1,7 +1,7 @@
 """A result read that no check gave.
 
 A `when` or `repeat` reads a result that no check, reading or named test gives, or that stands only after it. What
-gives the result for some variants only must be read for those only.
+gives the result for some variants only must be read for those only, unless nothing is done on it in the others.
 """
 
 from __future__ import annotations
@@ -62,12 +62,18 @@ def _missing(case: Case) -> list[frozenset[Variant]]:
     for work, here in listed:
         if isinstance(work, (When, Repeat)):
             givers = before if isinstance(work, When) else ever
-            found.append(here - givers.get(work.check, frozenset()))
+            asked = here if isinstance(work, Repeat) else frozenset(v for v in here if _does(work, v))
+            found.append(asked - givers.get(work.check, frozenset()))
             continue
         if result := getattr(work, "result", ""):
             before[result] = before.get(result, frozenset()) | here
         found.append(frozenset())
     return found
+
+
+def _does(work: When, variant: Variant) -> bool:
+    """Whether either way of a branch has something to do in the variant; if not, its result makes no difference."""
+    return any(inner.only_for.holds(variant) for inner in (*work.body, *work.otherwise))
 
 
 def _name(result: str) -> str:

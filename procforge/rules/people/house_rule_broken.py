@@ -1,6 +1,8 @@
 """A house rule is broken.
 
-A step comes before another that a house rule puts first, or after what undoes it.
+A house rule of the site is not kept on some way: a step comes before another that the rule puts first, or after what
+undoes it; a step is done that the rule bars, always, in some state, or after another; what must be done once, or
+after every step of a kind, is not done. The finding gives the rule's own reason and basis.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ RULE = proof_rule(
     basis="the house rule",
     message="the house rule `{house}` is broken",
     label="here",
-    why="{first} must come before this step, and nothing may undo it between",
-    mend="do first what the house rule asks",
+    why="{asked}",
+    mend="{do}",
     rank=50,
 )

@@ -22,6 +22,8 @@ from procforge.rules.common import unread
 from procforge.text import Span
 
 POSITIONS = ("open", "shut", "on", "off")
+#: What is said of a fact of the user's own.
+HOLDS = "holds"
 HARMED = ("person", "equipment", "environment")
 
 
@@ -57,6 +59,12 @@ def _positions(case: Case) -> Iterator[Finding]:
 def _states(case: Case) -> Iterator[Finding]:
     procedure = case.procedure
     listed: list[State] = [*procedure.starts, *procedure.leaves]
+    facts = {f.name for f in procedure.facts}
+    for state in (s for r in procedure.house_rules for s in r.states):
+        if state.name not in facts:
+            listed.append(state)
+        elif state.state != HOLDS:
+            yield _unknown(_at(state.where, state.state), "state of a fact", state.state, (HOLDS,))
     for item in case.equipment.items.values():
         listed += [*getattr(item, "comes_out", ()), *getattr(item, "goes_in", ())]
     known = tuple(dict.fromkeys((*WORDS, *POSITIONS)))
@@ -99,7 +107,7 @@ def _events(case: Case) -> Iterator[Finding]:
     named = {n for w in case.works for n in (getattr(w, "as_name", ""), getattr(w, "name", "")) if n}
     named |= {f.name for f in procedure.facts} | unread(case)
     for rule in procedure.house_rules:
-        for word, thing in (rule.first, rule.then):
+        for word, thing in rule.events:
             if word not in words() and word not in named:
                 yield _unknown(_at(rule.where, word), "verb, hold, check or named step", word, (*words(), *named))
             elif thing and thing not in things:
