@@ -284,6 +284,32 @@ def test_the_shipped_pictures_are_those_the_code_draws(name: str) -> None:
     assert any(line.strip().startswith(f'figure "{Path(name).name}"') for line in steps)
 
 
+def test_a_photograph_is_turned_upright_and_keeps_no_place(tmp_path: Path) -> None:
+    """Exif orientation 6: the camera was turned a quarter to the right, so the picture is higher than wide."""
+    image = Image.new("RGB", (400, 300), "white")
+    image.paste("black", (0, 0, 400, 100))  # the upper third as stored: the right-hand third as seen
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    exif[0x010F] = "maker of the camera"
+    out = io.BytesIO()
+    image.save(out, "JPEG", exif=exif)
+    stored = out.getvalue()
+    stored = stored if stored[6:10] == b"Exif" else stored[:2] + stored[2 + 2 + struct.unpack(">H", stored[4:6])[0] :]
+    (tmp_path / "a.jpg").write_bytes(stored)
+    (shown,) = pictures((given(tmp_path, "a.jpg"),))
+    seen = opened(shown.png).convert("L")
+    assert seen.size == (300, 400)
+    assert seen.getpixel((290, 200)) < 30 and seen.getpixel((10, 200)) > 220
+    assert b"maker of the camera" in stored and b"maker of the camera" not in shown.png
+    assert shown.width == pytest.approx(300 / 150 * 25.4, abs=0.1)
+
+
+def test_a_tall_photograph_stays_with_its_step(tmp_path: Path) -> None:
+    (tmp_path / "a.png").write_bytes(photograph("PNG", (600, 1200)))
+    (shown,) = pictures((given(tmp_path, "a.png"),))
+    assert shown.width == 45.0
+
+
 # ---- in the sheet ----------------------------------------------------------------------------
 def test_figures_are_numbered_as_printed_and_told_once() -> None:
     photo = Figure("Photo", "Photo", png=photograph("PNG"))

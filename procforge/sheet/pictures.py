@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from io import BytesIO
 
 from procforge.model.procedure import Figure as Given
 from procforge.resolve.picture import Picture, read_picture
@@ -13,7 +14,8 @@ from procforge.sheet.rows import Figure, Row, StepRow
 
 #: Points of a photograph to a millimetre: 150 to the inch.
 _FINENESS = 150 / 25.4
-_WIDEST = 150.0  # mm: leaves a margin in the step table
+_WIDEST, _TALLEST = 150.0, 90.0  # mm: a picture stands on one page with its step
+_ORIENTATION = 0x0112  # the Exif tag (CIPA DC-008): which way up a camera was held
 
 
 def pictures(figures: tuple[Given, ...]) -> tuple[Figure, ...]:
@@ -23,9 +25,29 @@ def pictures(figures: tuple[Given, ...]) -> tuple[Figure, ...]:
         picture = read_picture(given)
         if isinstance(picture, Picture):
             words = given.caption or given.file
-            width = min(_WIDEST, picture.width / _FINENESS)
-            found.append(Figure(words, given.caption, png=picture.content, width=round(width, 1)))
+            content, across, down = _upright(picture)
+            width = min(_WIDEST, across / _FINENESS, _TALLEST * across / down)
+            found.append(Figure(words, given.caption, png=content, width=round(width, 1)))
     return tuple(found)
+
+
+def _upright(picture: Picture) -> tuple[bytes, int, int]:
+    """A photograph turned as its camera says it was held; else the picture as it is. With its size in points.
+
+    Printing programs do not agree on whether to turn it. What else the camera wrote, such as the place, goes.
+    """
+    if picture.content[6:10] != b"Exif":
+        return picture.content, picture.width, picture.height
+    from PIL import Image, ImageOps
+
+    try:
+        with Image.open(BytesIO(picture.content)) as image:
+            turned = ImageOps.exif_transpose(image) if image.getexif().get(_ORIENTATION, 1) != 1 else image
+            out = BytesIO()
+            turned.convert("RGB").save(out, "JPEG", quality=90, exif=b"")
+            return out.getvalue(), turned.width, turned.height
+    except (OSError, SyntaxError, ValueError, TypeError):
+        return picture.content, picture.width, picture.height
 
 
 def missing(figures: tuple[Given, ...]) -> tuple[str, ...]:
