@@ -49,7 +49,7 @@ FORMS = {
     "step prove casing": "Prove that the pump casing holds no pressure. Read the casing gauge (PI-7).",
     "step prove shaft": "Prove that the pump shaft cannot move.",
     "step prove spring": "Prove that the coupling spring holds no energy.",
-    "step gas-test casing with gas-meter": "Test the pump casing with the gas meter for gas.",
+    "step gas-test casing with gas-meter": "Test the pump casing for gas with the gas meter.",
     "step pressurise casing with test-pump to 6 bar(g)": "Pressurise the pump casing to 6 bar(g) from the test pump.",
     "step leak-test casing with test-pump": "Leak-test the pump casing from the test pump.",
     "step let-down casing": "Let the test pressure in the pump casing down.",
@@ -79,7 +79,7 @@ FORMS = {
     "step support cartridge": "Support the bearing cartridge.",
     "step align cartridge": "Align the bearing cartridge.",
     "step rebuild cartridge": "Rebuild the bearing cartridge.",
-    "step renew mech-seal": "Replace the mechanical seal by a new one. Scrap the old one.",
+    "step renew mech-seal": "Take a new mechanical seal. Scrap the old one.",
     "step renew cover-gasket of drive-end": "Fit a new cover gasket at the drive end. Scrap the old one.",
     "step exchange cartridge": "Exchange the bearing cartridge for a sound one. Write down both serial numbers.",
     "step fit cover-gasket of drive-end new": "Fit a new cover gasket at the drive end.",
@@ -89,9 +89,14 @@ FORMS = {
     "step tighten gland-screw with torque-wrench": "Tighten the gland screw to 10 N·m with the torque wrench. Follow the passes below.",
     "step tighten cap-screws": "Tighten the cap screws hand-tight.",
     "step retighten gland-screw with torque-wrench": "Retighten the gland screw to 10 N·m with the torque wrench. Follow the passes below.",
+    "step remove cap-screws, coupling-guard with jack": "Remove the cap screws (4 × M6, class 8.8) with the spring jack, then the coupling guard.",
+    "step fit seal-sleeve, mech-seal with jack, oil": "Fit the seal sleeve with the spring jack, then the mechanical seal. Use oil.",
+    "step tighten gland-screw with torque-wrench, oil": "Use oil. Tighten the gland screw to 10 N·m with the torque wrench. Follow the passes below.",
+    "step tighten gland-screw new with torque-wrench": "Fit a new gland screw. Tighten it to 10 N·m with the torque wrench. Follow the passes below.",
+    "step purge casing with oil, gas-meter": "Purge the pump casing with oil. Read the gas meter.",
     'step carry-out "wash the floor"': "Wash the floor.",
     'step clean "The floor plates"': "Clean the floor plates.",
-    'measure wear "wear of the seal sleeve" on seal-sleeve with feeler\n  as found': "Measure the wear of the seal sleeve with the feeler gauge as found.",
+    'measure wear "wear of the seal sleeve" on seal-sleeve with feeler\n  as found': "Measure the wear of the seal sleeve as found with the feeler gauge.",
     'readings gap "Gap of the coupling" at north, east with feeler': "Measure the gap of the coupling with the feeler gauge. Read it at north and east.",
     "check face-look on mech-seal": "Do the face look check on the mechanical seal.",
 }  # fmt: skip
@@ -186,7 +191,7 @@ def test_long_lists_are_split_and_lose_nothing(tmp_path: Path) -> None:
     for ref in step.objects:  # each once, in the order written
         at = " ".join(found).index(names.plain(ref.name, place=False), at) + 1
     assert sum("spring jack" in text for text in found) == 1
-    assert short(step, names) == "Remove 8 items"
+    assert short(step, names) == "Remove seal sleeve and 7 more"
 
 
 def test_titles_fall_back_by_words_never_by_a_cut(tmp_path: Path) -> None:

@@ -13,6 +13,8 @@ from procforge.sheet.english import is_plural, lower_first, upper_first
 
 #: Kinds whose qualifier says what they are made of or how large, which the lists of things to bring tell.
 _SHORTENED = frozenset({"tool", "consumable", "supply", "gauge", "part", "seal", "fastener", "guard"})
+#: `cup 1`: a thing with a number of its own takes no article.
+_NUMBERED = re.compile(r"(?!.*\b(?:of|for|at|to|from)\b).*[a-z] \d+\Z")
 _TAG = re.compile(r"(?=.*\d)(?=.*[A-Z])[\w.-]+\Z")
 
 
@@ -35,6 +37,13 @@ class Names:
         self._heads: dict[str, set[str]] = {}
         for name, item in machine.items.items():
             self._heads.setdefault(_parted(item.title)[0].lower(), set()).add(item.base or name)
+        self._written = {n: self.tag(n) for n in machine.items if _TAG.match(n) and self.tag(n) not in ("", n)}
+        names = "|".join(sorted(map(re.escape, self._written), key=len, reverse=True))
+        self._pattern = re.compile(rf"(?<![\w-])(?:{names})(?![\w-])") if names else None
+
+    def said(self, text: str) -> str:
+        """The user's own words with the tags of this unit where they name its items: `PI-1` is `PI-111` here."""
+        return self._pattern.sub(lambda found: self._written[found[0]], text) if self._pattern else text
 
     # ---- items -------------------------------------------------------------------------------
     def item(self, name: str) -> Thing | None:
@@ -69,26 +78,30 @@ class Names:
         if rest and (whole or item.kind not in _SHORTENED or len(self._heads.get(head.lower(), ())) > 1):
             head = title if rest.startswith("with ") else f"{head} ({rest})"
         title = lower_first(head)
-        if place and self._ambiguous(name):
-            title += f" at the {self.place(item.at)}"
-        return title
+        return title + (self._where(item.at) if place and self._ambiguous(name) else "")
+
+    def _where(self, place: str) -> str:
+        """` at the inlet pocket`; ` of the inlet valve` where the place is a part itself."""
+        if place in self.machine.items:
+            return f" of {self.the(place, tag=False)}"
+        return f" at the {self.place(place)}"
 
     def the(self, name: str, *, tag: bool = True) -> str:
         """With article and tag: `the inlet block valve (V-11)`."""
         text = self.plain(name)
         known = self.tag(name) if tag else ""
         proper = self.item(name) is None and re.search(r"[A-Z\d]", name) and not self._is_machine(name)
-        article = "" if proper else "the "
+        article = "" if proper or _NUMBERED.match(self.plain(name, place=False)) else "the "
         return f"{article}{text}" + (f" ({known})" if known and known not in text else "")
 
     def each(self, refs: Sequence[Ref]) -> list[str]:
-        """Each with article and tag; a place that several in a row share is said once, with the last of them."""
+        """Each with article and tag, or as new; a place that several in a row share is said once, with the last."""
         placed = [self._ambiguous(ref.name) for ref in refs]
         out = []
         for at, ref in enumerate(refs):
             again = at + 1 < len(refs) and placed[at] != "" and placed[at + 1] == placed[at]
-            text = self.the(ref.name)
-            out.append(text.replace(f" at the {self.place(placed[at])}", "", 1) if again else text)
+            text = self.new(ref.name) if ref.new else self.the(ref.name)
+            out.append(text.replace(self._where(placed[at]), "", 1) if again else text)
         return out
 
     def _ambiguous(self, name: str) -> str:
@@ -126,7 +139,7 @@ class Names:
 
     def machine_words(self) -> str:
         """The machine in a sentence: what its title names, with the tag of the unit."""
-        return self._tagged(lower_first(_parted(self.machine.equipment.title)[0]) or "machine")
+        return self._tagged(lower_first(_parted(_parted(self.machine.equipment.title)[0])[0]) or "machine")
 
     def _tagged(self, text: str) -> str:
         return f"the {text}" + (f" ({self.unit.tag})" if self.unit else "")

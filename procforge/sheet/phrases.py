@@ -12,10 +12,7 @@ from procforge.sheet.naming import Names
 
 def the_objects(step: Step, names: Names) -> list[str]:
     """The objects of a step, each with article and tag."""
-    return [
-        names.new(ref.name) if ref.new else text
-        for ref, text in zip(step.objects, names.each(step.objects), strict=True)
-    ]
+    return names.each(step.objects)
 
 
 def pronoun(refs: Sequence[Ref], names: Names) -> str:
@@ -36,6 +33,17 @@ def with_tools(tools: Sequence[Ref], names: Names) -> str:
         else:
             used.append(names.the(ref.name))
     return (f" with {joined(used)}" if used else "") + (f" from {joined(sources)}" if sources else "")
+
+
+def apart(tools: Sequence[Ref], names: Names) -> tuple[tuple[Ref, ...], tuple[Ref, ...]]:
+    """What a hand holds, and what is used up: `torque wrench` and `thread oil`."""
+    used = tuple(ref for ref in tools if names.machine.kind(ref.name) == "consumable")
+    return tuple(ref for ref in tools if ref not in used), used
+
+
+def use(consumables: Sequence[Ref], names: Names) -> list[str]:
+    """`Use thread oil.`"""
+    return [f"Use {joined([names.plain(ref.name) for ref in consumables])}."] if consumables else []
 
 
 def amount(step: Step) -> str:

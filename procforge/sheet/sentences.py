@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from procforge.model.base import pick
-from procforge.model.equipment import Energy, Fastener, Solid, Supply, Torque, Valve
+from procforge.model.equipment import Energy, Supply, Valve
 from procforge.model.procedure import Check, Measure, Ref, Step
 from procforge.model.verbs import by_name
-from procforge.sheet.english import clauses, ended, in_turn, joined, lower_first, nb, upper_first
+from procforge.sheet.english import LONGEST, clauses, ended, in_turn, joined, lower_first, nb, upper_first, words
+from procforge.sheet.handling import ease, fit, remove, renew, tighten
 from procforge.sheet.naming import Names
-from procforge.sheet.phrases import amount, at_gauge, pronoun, the_objects, with_tools
+from procforge.sheet.phrases import amount, apart, at_gauge, pronoun, the_objects, with_tools
 
 Said = list[str]
 #: Position of a device to the verb that brings it there.
@@ -45,13 +45,19 @@ def sentences(step: Step, names: Names, about: str = "") -> tuple[str, ...]:
     return tuple(say(step, names))
 
 
+def check_name(check: Check) -> str:
+    """`plate snap check`: what a check is called wherever it is named."""
+    words = lower_first(check.title) or check.name.replace("-", " ")
+    return words if words.split()[-1:] == ["check"] else f"{words} check"
+
+
 def check_sentences(check: Check, names: Names) -> tuple[str, ...]:
     """What a check asks for."""
-    words = lower_first(check.title) or check.name.replace("-", " ")
+    words = check_name(check)
     things = [names.the(ref.name) for ref in check.objects]
     tail = with_tools(check.tools, names)
-    return tuple(clauses(lambda them, more: f"Do the {words} check on {them}{more}.", things, joined, tail)) or (
-        f"Do the {words} check.",
+    return tuple(clauses(lambda them, more: f"Do the {words} on {them}{more}.", things, joined, tail)) or (
+        f"Do the {words}.",
     )
 
 
@@ -73,10 +79,10 @@ def measure_sentences(measure: Measure, names: Names) -> tuple[str, ...]:
     )
     if measure.places:
         return (
-            f"Measure {article}{label}{on}{where}{found}.",
+            f"Measure {article}{label}{on}{found}{where}.",
             f"Read it at {joined([names.place(p) for p in measure.places])}.",
         )
-    return (f"Measure {article}{label}{on}{where}{found}.",)
+    return (f"Measure {article}{label}{on}{found}{where}.",)
 
 
 def _is_gauge(ref: Ref, names: Names) -> bool:
@@ -98,11 +104,11 @@ def _pattern(step: Step, it: str) -> str:
 
 
 def _simple(verb: str, after: str = "", join: Callable[[Sequence[str]], str] = joined) -> Callable[[Step, Names], Said]:
-    """`VERB the a, the b and the c with the tool AFTER.`"""
+    """`VERB the a, the b and the c AFTER with the tool.`"""
 
     def say(step: Step, names: Names) -> Said:
         return clauses(
-            lambda them, more: f"{verb} {them}{more}{after}.",
+            lambda them, more: f"{verb} {them}{after}{more}.",
             the_objects(step, names),
             join,
             with_tools(step.tools, names),
@@ -113,8 +119,9 @@ def _simple(verb: str, after: str = "", join: Callable[[Sequence[str]], str] = j
 
 # ---- people --------------------------------------------------------------------------------------------------------
 def _notify(step: Step, names: Names, about: str) -> Said:
-    told = f" {about}" if about else ""
-    return clauses(lambda them, more: f"Tell {them}{more}.", the_objects(step, names), joined, told)
+    them = joined(the_objects(step, names))
+    whole = f"Tell {them} {about}." if about else f"Tell {them}."
+    return [whole] if words(whole) <= LONGEST else [f"Tell {them}.", f"Say {about}."]
 
 
 def _start(verb: str) -> Callable[[Step, Names], Said]:
@@ -184,12 +191,16 @@ def _vent(say_it: str) -> Callable[[Step, Names], Said]:
 
 
 def _purge(step: Step, names: Names) -> Said:
-    return clauses(
+    held, used = apart(step.tools, names)
+    sources = tuple(ref for ref in held if names.machine.kind(ref.name) == "supply")
+    read = [ref for ref in held if ref not in sources]
+    out = clauses(
         lambda them, more: f"Purge {them}{more}.",
         the_objects(step, names),
         joined,
-        amount(step) + with_tools(step.tools, names),
+        amount(step) + with_tools((*used, *sources), names),
     )
+    return [*out, f"Read {joined([names.the(ref.name) for ref in read])}."] if read else out
 
 
 def _prove(step: Step, names: Names) -> Said:
@@ -270,85 +281,7 @@ def _tension(verb: str) -> Callable[[Step, Names], Said]:
     )
 
 
-# ---- taking apart and putting back ---------------------------------------------------------------------------------
-def _ease(step: Step, names: Names) -> Said:
-    turn = f" by {step.turns}" if step.turns else ""
-    out = clauses(
-        lambda them, more: f"Ease {them}{turn}{more}.", the_objects(step, names), in_turn, with_tools(step.tools, names)
-    )
-    return [*out, f"Leave {pronoun(step.objects, names)} on."]
-
-
-def _remove(step: Step, names: Names) -> Said:
-    parts = []
-    for ref, text in zip(step.objects, names.each(step.objects), strict=True):
-        bolts = names.bolts(ref.name)
-        parts.append(text + (f" ({bolts})" if bolts else ""))
-    return clauses(lambda them, more: f"Remove {them}{more}.", parts, in_turn, with_tools(step.tools, names))
-
-
-def _fit(step: Step, names: Names) -> Said:
-    out: Said = []
-    tail = with_tools(step.tools, names)
-    fasteners = [ref for ref in step.objects if isinstance(names.item(ref.name), Fastener)]
-    solids = [ref for ref in step.objects if ref not in fasteners]
-    out += clauses(
-        lambda them, more: f"Fit {them}{more}.",
-        [names.new(r.name) if r.new else text for r, text in zip(solids, names.each(solids), strict=True)],
-        in_turn,
-        tail,
-    )
-    for ref in fasteners:
-        bolts = names.bolts(ref.name)
-        thing = names.new(ref.name) if ref.new else names.the(ref.name)
-        out.append(f"Fit {thing}{f' ({bolts})' if bolts else ''} hand-tight{tail}.")
-    return out
-
-
-def torque_of(step: Step, name: str, names: Names) -> Torque | None:
-    """The torque of one fastener set: the step's, else the machine's for the variant."""
-    item = names.item(name)
-    found = step.torque or (pick(item.torque, names.machine.variant) if isinstance(item, Fastener) else None)
-    return found if isinstance(found, Torque) else None
-
-
-def _to(verb: str, to: str) -> Callable[[str, str], str]:
-    return lambda it, more: f"{verb} {it}{to}{more}."
-
-
-def _tighten(verb: str) -> Callable[[Step, Names], Said]:
-    def say(step: Step, names: Names) -> Said:
-        out: Said = []
-        for ref in step.objects:
-            item = names.item(ref.name)
-            thing = names.new(ref.name) if ref.new else names.the(ref.name)
-            tail = with_tools(step.tools, names)
-            torque = torque_of(step, ref.name, names)
-            if torque is not None:
-                out += clauses(_to(verb, f" to {nb(torque.target)}"), [thing], joined, tail)
-                out.append("Follow the passes below.")
-            elif isinstance(item, Fastener) and item.hand_tight:
-                out.append(f"{verb} {thing} hand-tight.")
-            else:
-                out.append(f"{verb} {thing}{amount(step)}{tail}.")
-        return out
-
-    return say
-
-
-def _renew(step: Step, names: Names) -> Said:
-    out: Said = []
-    for ref in step.objects:
-        item = names.item(ref.name)
-        many = names.many(ref.name)
-        if isinstance(item, Solid):
-            out.append(f"Replace {names.the(ref.name)} by {'new ones' if many else 'a new one'}.")
-        else:
-            out.append(f"Fit {names.new(ref.name)}.")
-        out.append(f"Scrap the old {'ones' if many else 'one'}.")
-    return out
-
-
+# ---- serials, marks and counts -----------------------------------------------------------------------------------
 def _exchange(step: Step, names: Names) -> Said:
     sound = " for sound ones" if pronoun(step.objects, names) == "them" else " for a sound one"
     out = clauses(lambda them, more: f"Exchange {them}{more}.", the_objects(step, names), joined, sound)
@@ -375,10 +308,10 @@ _VERBS: dict[str, Callable[[Step, Names], Said]] = {
     "connect": _connect("Connect", "to"), "disconnect": _connect("Disconnect", "from"),
     "look-into": _simple("Look into", " for loose objects"), "try-start": _try_start, "relieve": _relieve,
     "tension": _tension("Tension"), "charge": _tension("Charge"),
-    "ease": _ease, "nip-up": _simple("Nip up", "", in_turn), "remove": _remove, "mark": _mark,
+    "ease": ease, "nip-up": _simple("Nip up", "", in_turn), "remove": remove, "mark": _mark,
     "clean": _simple("Clean"), "inspect": _simple("Inspect"), "lubricate": _simple("Lubricate"), "count": _count,
     "record": _simple("Write down the data of"), "observe": _simple("Observe"), "lift": _simple("Lift"),
     "support": _simple("Support"), "align": _simple("Align"), "rebuild": _simple("Rebuild"),
-    "renew": _renew, "exchange": _exchange, "fit": _fit, "tighten": _tighten("Tighten"), "retighten": _tighten("Retighten"),
+    "renew": renew, "exchange": _exchange, "fit": fit, "tighten": tighten("Tighten"), "retighten": tighten("Retighten"),
     "carry-out": _simple("Carry out"),
 }  # fmt: skip
