@@ -8,6 +8,7 @@ import pytest
 from chart_samples import bare, edges_of, flow, long_flow
 
 from procforge.render.chart import LEAST_PT, book, draw, print_scale, split
+from procforge.render.chart.pages import TOGETHER
 from procforge.sheet.chart import Chart, ChartBook, ChartEdge, ChartNode, EdgeKind, NodeKind
 
 
@@ -19,10 +20,11 @@ def whole(made: ChartBook) -> Counter[tuple[str, str, str, str]]:
         for edge in chart.edges:
             if edge.source.startswith("in "):
                 continue
-            source, target = edge.source.removeprefix("from "), edge.target
+            target = edge.target
             if target.startswith("out "):
                 target = enters["in " + target.removeprefix("out ")]
-            found[source, target, edge.kind.value, bare(edge.label)] += 1
+            for source in edge.source.removeprefix("from ").split(TOGETHER):
+                found[source, target, edge.kind.value, bare(edge.label)] += 1
     return found
 
 
@@ -89,3 +91,13 @@ def test_book_cuts_a_page_that_is_too_tall() -> None:
     chart = Chart("Tall", nodes, edges)
     assert print_scale(draw([chart], "svg")[0]) < LEAST_PT
     assert min(print_scale(svg) for svg in draw(book(chart).pages, "svg")) >= LEAST_PT
+
+
+def test_steps_of_one_chart_with_the_same_arrows_share_a_symbol() -> None:
+    nodes = tuple(ChartNode(f"s{i}", NodeKind.STEP, f"Step {i}", f"1.{i}") for i in range(30))
+    edges = tuple(ChartEdge(f"s{i}", f"s{j}", "", EdgeKind.NEEDS) for i in range(3) for j in (28, 29))
+    chain = tuple(ChartEdge(f"s{i}", f"s{i + 1}", "", EdgeKind.AFTER) for i in range(3, 27))
+    made = split(Chart("Needs", nodes, edges + chain), 20)
+    ghosts = [n for page in made.charts for n in page.nodes if n.id.startswith("from s0")]
+    assert [(n.ref, n.title) for n in ghosts] == [("1.0, 1.1, 1.2", "chart\u00a01")]
+    assert whole(made) == edges_of(Chart("Needs", nodes, edges + chain))

@@ -17,7 +17,7 @@ from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeK
 from procforge.sheet.english import upper_first
 from procforge.sheet.naming import Names
 from procforge.sheet.numbering import numbers, sections, shown, span, walk_shown
-from procforge.sheet.short import LONGEST, short
+from procforge.sheet.short import LONGEST, judged, short
 
 #: More lanes than this stand under each other in their frame, not side by side: they would print too small.
 MOST_LANES = 3
@@ -166,10 +166,7 @@ class Flow:
         """A check as a question: `Drip, inlet valve: accepted?`."""
         if not isinstance(work, Check):
             return f"{self._say(work)}: passed?"
-        words = upper_first(work.title or work.name.replace("-", " "))
-        titles = list(dict.fromkeys(self.names.plain(ref.name) for ref in work.objects))
-        on = ", " + titles[0] if len(titles) == 1 and titles[0] not in words.lower() else ""
-        return f"{words}{on}: accepted?" if len(words + on) <= LONGEST else f"{words}: accepted?"
+        return f"{judged(work, self.names, LONGEST)}: accepted?"
 
     def _look_back(self, check: str) -> str:
         """A decision on a result that was written down earlier."""

@@ -33,7 +33,9 @@ def short(work: AnyWork, names: Names) -> str:
 
 
 def _candidates(work: AnyWork, names: Names) -> Iterator[str]:
-    if isinstance(work, Step | Check | Measure) and work.title:
+    if isinstance(work, Check) and work.title:
+        yield from _judged(work, names)
+    elif isinstance(work, Step | Measure) and work.title:
         yield work.title
     match work:
         case Step(text=text) if text:
@@ -62,12 +64,38 @@ def _candidates(work: AnyWork, names: Names) -> Iterator[str]:
         case Repeat():
             yield f"Until {work.check.replace('-', ' ')} accepted"
         case Call():
+            if work.title:
+                yield f"{work.number}: {work.title}" if work.number else work.title
+                yield work.title
             yield f"Do procedure {work.number or work.file.removesuffix('.proc')}"
         case Mark():
             yield from _mark(work)
         case Group():
             yield work.title
             yield work.name.replace("-", " ")
+
+
+def _judged(check: Check, names: Names) -> Iterator[str]:
+    """A check by its title and what it is made on, which may tell the title: `Face, end cover`, `Strainer basket`."""
+    titles = list(dict.fromkeys(names.plain(ref.name) for ref in check.objects))
+    if len(titles) == 1:
+        one = titles[0]
+        if set(check.title.lower().split()) <= set(one.lower().split()):
+            yield upper_first(one)
+        elif one.lower() not in check.title.lower():
+            yield f"{check.title}, {one}"
+            yield f"{check.title}, {names.plain(check.objects[0].name, place=False)}"
+    yield check.title
+
+
+def judged(check: Check, names: Names, room: int) -> str:
+    """What a check is about, in at most `room` characters if it can be said so."""
+    said = (
+        list(_judged(check, names))
+        if check.title
+        else list(_judged(check.but(title=check.name.replace("-", " ")), names))
+    )
+    return upper_first(next((text for text in said if len(text) <= room), said[-1]))
 
 
 def _verb(step: Step, names: Names) -> str:
@@ -97,7 +125,11 @@ def _objects(verb: str, objects: list[str], names: Names, *, new: bool = False) 
             if kinds <= {"isolator", "valve"}
             else "items"
         )
-        yield f"{verb} {fresh}{len(objects)} {word}"
+        if word in ("items", "parts") and len(objects) > 2:
+            more = f" and {len(objects) - 1} more"
+            yield f"{verb} {fresh}{names.plain(objects[0])}{more}"
+            yield f"{verb} {fresh}{names.plain(objects[0], place=False)}{more}"
+        yield f"{verb} {len(objects)} {fresh}{word}"
     yield verb
 
 

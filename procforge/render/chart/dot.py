@@ -187,15 +187,30 @@ def _add_edges(lines: list[str], chart: Chart) -> None:
 
 
 def _straight_down(chart: Chart, order: dict[str, int]) -> set[ChartEdge]:
-    """For each node the way on that runs straight down: to the first node written after it that goes on itself."""
-    best: dict[str, tuple[bool, int, ChartEdge]] = {}
+    """For each node the way on that runs straight down: the first that does not end in a stop, on this chart if it can."""
+    stopped = _stopped(chart, order)
+    best: dict[str, tuple[tuple[bool, bool, int], ChartEdge]] = {}
     for edge in chart.edges:
         at = order[edge.target]
         if edge.kind != EdgeKind.BACK and at > order[edge.source]:
-            rank = (chart.nodes[at].kind in (NodeKind.STOP, NodeKind.CONNECTOR), at, edge)
-            if edge.source not in best or rank[:2] < best[edge.source][:2]:
-                best[edge.source] = rank
-    return {rank[2] for rank in best.values()}
+            rank = (edge.target in stopped, chart.nodes[at].kind == NodeKind.CONNECTOR, at)
+            if edge.source not in best or rank < best[edge.source][0]:
+                best[edge.source] = (rank, edge)
+    return {edge for _, edge in best.values()}
+
+
+def _stopped(chart: Chart, order: dict[str, int]) -> set[str]:
+    """The nodes from which every way leads to a stop."""
+    onward: dict[str, list[str]] = {}
+    for edge in chart.edges:
+        if edge.kind == EdgeKind.FLOW and order[edge.target] > order[edge.source]:
+            onward.setdefault(edge.source, []).append(edge.target)
+    found: set[str] = set()
+    for node in reversed(chart.nodes):
+        ways = onward.get(node.id, [])
+        if node.kind == NodeKind.STOP or (ways and all(way in found for way in ways)):
+            found.add(node.id)
+    return found
 
 
 def plain_lines(lines: tuple[str, ...]) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeKind, NodeKind
 
+TOGETHER = " + "  # between the ids of steps that share a symbol
 _FLOW = (EdgeKind.FLOW, EdgeKind.BACK)
 
 
@@ -23,7 +24,7 @@ def page_charts(chart: Chart, pages: Sequence[Page]) -> tuple[Chart, ...]:
     """Each page as a chart, numbered from 1 in its title.
 
     An arrow of the flow that crosses runs to a connector with the letter of its target, and that target is
-    entered from the same letter on its own page. A dependency that crosses comes from a connector with the
+    entered from the same letter on its own page. A dependency that crosses comes from a symbol with the
     number of the step needed, on the page of the step that needs it.
     """
     home = {ident: number for number, page in enumerate(pages, 1) for ident in page.ids}
@@ -43,8 +44,8 @@ def page_charts(chart: Chart, pages: Sequence[Page]) -> tuple[Chart, ...]:
             nodes[number - 1].append(entry)
             edges[number - 1].append(ChartEdge(entry.id, node.id))
         nodes[number - 1].append(node)
-    by_id = {node.id: node for node in chart.nodes}
     made: set[tuple[int, str]] = set()
+    needed: list[dict[str, list[ChartEdge]]] = [{} for _ in pages]
     for edge in chart.edges:
         here, there = home[edge.source], home[edge.target]
         if here == there:
@@ -52,13 +53,17 @@ def page_charts(chart: Chart, pages: Sequence[Page]) -> tuple[Chart, ...]:
         elif edge.kind in _FLOW:
             ident = f"out {edge.target}"
             exit_ = ChartNode(ident, NodeKind.CONNECTOR, letters[edge.target], _charts("to", {there}))
-            _once(made, here, exit_, nodes[here - 1])
+            if (here, ident) not in made:
+                made.add((here, ident))
+                nodes[here - 1].append(exit_)
             edges[here - 1].append(ChartEdge(edge.source, ident, edge.label))
         else:
-            source = by_id[edge.source]
-            ghost = ChartNode(f"from {source.id}", NodeKind.ELSEWHERE, f"chart\u00a0{here}", source.ref or source.title)
-            _once(made, there, ghost, nodes[there - 1])
-            edges[there - 1].append(ChartEdge(ghost.id, edge.target, edge.label, edge.kind))
+            needed[there - 1].setdefault(edge.source, []).append(edge)
+    by_id = {node.id: node for node in chart.nodes}
+    for at, sources in enumerate(needed):
+        for ghost, ways in _elsewhere(sources, by_id, home):
+            nodes[at].append(ghost)
+            edges[at] += [ChartEdge(ghost.id, way.target, way.label, way.kind) for way in ways]
     return tuple(
         Chart(
             f"Chart {at + 1}: {page.title}{page.part}",
@@ -75,7 +80,7 @@ def arrows(chart: Chart) -> list[list[tuple[int, int]]]:
     """For each node's position its arrows as (position of the other end, mark of the connector if that is away).
 
     As many connectors stand on a page as there are different marks among the arrows that leave it: 2 n + 1 for
-    the way to node n, 2 n for the way into node n, -n - 1 for a dependency on node n.
+    the way to node n, 2 n for the way into node n, -n - 1 for what node n depends on (about: see `_elsewhere`).
     """
     order = {node.id: at for at, node in enumerate(chart.nodes)}
     around: list[list[tuple[int, int]]] = [[] for _ in chart.nodes]
@@ -85,14 +90,23 @@ def arrows(chart: Chart) -> list[list[tuple[int, int]]]:
             around[source].append((target, 2 * target + 1))
             around[target].append((source, 2 * target))
         else:
-            around[target].append((source, -source - 1))
+            around[target].append((source, -target - 1))
     return around
 
 
-def _once(made: set[tuple[int, str]], page: int, node: ChartNode, nodes: list[ChartNode]) -> None:
-    if (page, node.id) not in made:
-        made.add((page, node.id))
-        nodes.append(node)
+def _elsewhere(
+    sources: dict[str, list[ChartEdge]], by_id: dict[str, ChartNode], home: dict[str, int]
+) -> list[tuple[ChartNode, list[ChartEdge]]]:
+    """Symbols for steps of other charts with their arrows; steps of one chart with the same arrows share a symbol."""
+    alike: dict[tuple[int, tuple[tuple[str, EdgeKind, str], ...]], list[str]] = {}
+    for source, ways in sources.items():
+        alike.setdefault((home[source], tuple((w.target, w.kind, w.label) for w in ways)), []).append(source)
+    found = []
+    for (chart, _), together in alike.items():
+        numbers = ", ".join(by_id[one].ref or by_id[one].title for one in together)
+        ghost = ChartNode("from " + TOGETHER.join(together), NodeKind.ELSEWHERE, f"chart\u00a0{chart}", numbers)
+        found.append((ghost, sources[together[0]]))
+    return found
 
 
 def _letters(chart: Chart, home: dict[str, int]) -> dict[str, str]:

@@ -89,7 +89,7 @@ SHAPES: dict[NodeKind, Shape] = {
     NodeKind.LOOP_END: Shape({"shape": "polygon", "sides": "4", "distortion": "0.12"}, lambda _: 0.76),
     NodeKind.FORK: _BAR,
     NodeKind.JOIN: _BAR,
-    NodeKind.ELSEWHERE: Shape({"shape": "box", "style": "rounded,dashed"}, column=44, least=(46, 18), pad=(4, 3)),
+    NodeKind.ELSEWHERE: Shape({"shape": "box", "style": "rounded,dashed"}, column=72, least=(46, 18), pad=(4, 3)),
     NodeKind.CONNECTOR: Shape({"shape": "circle"}, lambda t: (1 - t * t) ** 0.5, 60, (24, 24), pad=(3, 3)),
 }
 

@@ -12,7 +12,8 @@ from procforge.render.chart.shapes import heights
 from procforge.sheet.chart import Chart, ChartBook, GroupKind, NodeKind
 
 MOST_NODES = 20
-MOST_PT = 720.0  # of symbols under each other; with title, connectors and key they fit a page at 7 pt
+MOST_PT = 840.0  # of symbols and connectors under each other; with title and key they fit a page at 7 pt
+_CONNECTOR_PT = 55.0  # a row of connectors with the arrows that reach or leave it
 # The cost of a cut, in points of one measure: a page more, a connector more than the one that any cut needs,
 # an arrow back that jumps pages, a frame (lanes, repeat, any order) cut in two. Small integers, so no rounding.
 _PAGE, _CONNECTOR, _BACK, _FRAME = 40, 60, 90, 60
@@ -166,8 +167,11 @@ def _best(costs: list[int], around: list[list[tuple[int, int]]], tall: list[floa
                     marks[mark] = marks.get(mark, 0) + 1
             below[low] = tall[low] + under
             high = max(high, below[low])
-            if at - low > 1 and high > MOST_PT:
-                break
+            rows = {mark & 1 if mark >= 0 else 2 for mark in marks}
+            if at - low > 1 and high + len(rows) * _CONNECTOR_PT > MOST_PT:
+                if high > MOST_PT:
+                    break
+                continue
             count = at - low + len(marks)
             if count > most and at - low > 1:
                 continue
