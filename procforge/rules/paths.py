@@ -14,7 +14,7 @@ from procforge.model.procedure import Procedure
 from procforge.rules.base import Rule
 from procforge.rules.slips import START, Makers, Order, Slip, grouped, lost_rules
 from procforge.rules.story import Storyteller, item_of
-from procforge.rules.wording import fact_words, house_words, said
+from procforge.rules.wording import house_words, said
 
 
 def findings_of(
@@ -119,7 +119,7 @@ def _finding(
     work = fault.work
     undone = story.undone_at()
     span = story.span_of(fault.violation.node) if work is not None else story.left_at()
-    state = fact_words(story.machine, fact, value) if fact else ""
+    state = story.said(fact, value) if fact else ""
     words = {
         "about": said(procedure.equipment, story.must.about), "thing": said(procedure.equipment, item_of(fact)), "state": state,
         "check": fact.partition(" / ")[2], "hold": story.must.about, "verb": story.verb(),
@@ -145,7 +145,7 @@ def _finding(
         if (other.violation.rule, place) not in seen:
             seen.add((other.violation.rule, place))
             also.append(
-                f"{other.violation.rule}, {f'line {place}' if place else 'at the end'}: {fact_words(tale.machine, *tale.wrong()) if tale.wrong()[0] else ''}"
+                f"{other.violation.rule}, {f'line {place}' if place else 'at the end'}: {tale.said(*tale.wrong()) if tale.wrong()[0] else ''}"
             )
     names = tuple(v.name for v in fault.variants)
     return Finding(

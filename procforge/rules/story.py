@@ -134,9 +134,7 @@ class Storyteller:
             made = self._changes(stride)
             changes = [c for c in made if c[0] in self.facts or values.get(c[0], self.program.start.get(c[0])) != c[1]]
             values |= dict(changes)
-            told = [
-                fact_words(self.machine, f, v) for f, v in changes if item_of(f) in self.subjects or f in self.facts
-            ]
+            told = [self.said(f, v) for f, v in changes if item_of(f) in self.subjects or f in self.facts]
             if node.skipped:
                 found.append(
                     Beat(work.where, work_words(work), f"skipped on {self._variant()}", True, not self._touches(work))
@@ -177,7 +175,7 @@ class Storyteller:
 
     def _fault_words(self) -> str:
         fact, value = self.wrong()
-        words = fact_words(self.machine, fact, value) if fact else "not for this variant"
+        words = self.said(fact, value) if fact else "not for this variant"
         space = item_of(fact)
         if fact.startswith("relieved ") and not value and (size := pressure_words(self.machine, space)):
             words += f" ({size})"
@@ -215,6 +213,18 @@ class Storyteller:
         """The house rule at fault."""
         number = self.must.about.removeprefix("house-rule-")
         return self.procedure.house_rules[int(number) - 1] if number.isdigit() else None
+
+    def said(self, fact: str, value: bool) -> str:
+        """A fact and its value in plain words; that of a house rule by its events."""
+        state, _, name = fact.partition(" ")
+        number = name.removeprefix("house-rule-")
+        if state == "done" and number.isdigit():
+            rule = self.procedure.house_rules[int(number) - 1]
+            first, answer = " ".join(rule.first).strip(), " ".join(rule.answer).strip()
+            if answer:
+                return f"{answer} is still to come" if value else f"no {answer} is asked for"
+            return f"{first} is {'' if value else 'not '}done"
+        return fact_words(self.machine, fact, value)
 
     def _end_span(self) -> Span:
         last = None

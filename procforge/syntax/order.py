@@ -120,7 +120,7 @@ KEYWORD: dict[str, str] = {
     "way_up": "way up", "lend_back": "lend-back", "inlet_isolated": "inlet isolated by", "stands_in": "stands in for",
     "not_isolated_by": "not isolated by", "proof_good": "proof good for", "may_stop": "may stop here",
     "stop": "stop here", "at_places": "at", "no_value": "no value given", "comes_out": "comes out only when",
-    "goes_in": "goes in only when", "look_up": "look up", "bench": "on the bench", "house_rule": "house rule",
+    "goes_in": "goes in only when", "pre_charged": "pre-charged", "look_up": "look up", "bench": "on the bench", "house_rule": "house rule",
 }  # fmt: skip
 
 
