@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,7 +16,6 @@ from procforge.resolve.procedure import is_procedure, resolve, resolve_equipment
 from procforge.rules.base import Case
 from procforge.rules.registry import BY_NAME
 from procforge.rules.run import run
-from procforge.sheet.labels import TEXTS
 from procforge.site.find import NAME, find_site
 from procforge.site.model import NO_SITE, Site
 
@@ -112,11 +111,18 @@ def case_of(
     return Case(procedure, tuple(chosen), prove(procedure, tuple(chosen), budget), site)
 
 
+def _labels() -> Mapping[str, str]:
+    """The labels a profile may set; a class of hundreds of fields is made only where one sets some."""
+    from procforge.sheet.labels import TEXTS
+
+    return TEXTS
+
+
 def site_of(library: Library, path: Path) -> Outcome[Site]:
     """The profile of the site of the file at `path`, looked for once a folder; its mistakes as findings."""
     folder = str(path.parent)
     if folder not in library.sites:
-        library.sites[folder] = find_site(path, TEXTS, library.raw)
+        library.sites[folder] = find_site(path, _labels, library.raw)
     return library.sites[folder]
 
 

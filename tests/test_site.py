@@ -29,14 +29,14 @@ def no_file(path: Path) -> bytes:
 
 
 def site(text: str, file: object = no_file) -> Site:
-    outcome = read_site("site.toml", text.encode(), TEXTS, file)  # type: ignore[arg-type]
+    outcome = read_site("site.toml", text.encode(), lambda: TEXTS, file)  # type: ignore[arg-type]
     assert outcome.findings == (), [f.message for f in outcome.findings]
     return outcome.value
 
 
 def told(text: str | bytes) -> list[tuple[int, str, str]]:
     raw = text if isinstance(text, bytes) else text.encode()
-    return [(f.span.line, f.message, f.mend) for f in read_site("site.toml", raw, TEXTS, no_file).findings]
+    return [(f.span.line, f.message, f.mend) for f in read_site("site.toml", raw, lambda: TEXTS, no_file).findings]
 
 
 # ---- found ---------------------------------------------------------------------------------------------------------
@@ -45,7 +45,7 @@ def test_the_nearest_upward_counts_whole(tmp_path: Path) -> None:
     deep.mkdir(parents=True)
     (tmp_path / NAME).write_text('organisation = "Far"\npaper = "Letter"\n')
     (tmp_path / "a" / NAME).write_text('organisation = "Near"\n')
-    found = find_site(deep / "x.proc", TEXTS, Path.read_bytes).value
+    found = find_site(deep / "x.proc", lambda: TEXTS, Path.read_bytes).value
     assert (found.organisation, found.paper) == ("Near", ""), "nothing is taken from the one further up"
     assert Path(found.file) == tmp_path / "a" / NAME
 
@@ -58,7 +58,7 @@ def test_the_search_ends_at_the_root() -> None:
         asked.append(path)
         raise FileNotFoundError
 
-    assert find_site(Path("/one/two/x.proc"), TEXTS, none).value == NO_SITE
+    assert find_site(Path("/one/two/x.proc"), lambda: TEXTS, none).value == NO_SITE
     assert asked[-1] == Path("/") / NAME and len(asked) == 3
 
 
@@ -76,7 +76,7 @@ def test_relative_paths_are_shown_as_given(tmp_path: Path, monkeypatch: pytest.M
 def test_a_profile_that_cannot_be_read_stops_the_search(tmp_path: Path) -> None:
     (tmp_path / "in" / NAME).mkdir(parents=True)
     (tmp_path / NAME).write_text('organisation = "Another site"\n')
-    found = find_site(tmp_path / "in" / "x.proc", TEXTS, Path.read_bytes)
+    found = find_site(tmp_path / "in" / "x.proc", lambda: TEXTS, Path.read_bytes)
     assert found.value.organisation == ""
     assert [f.rule for f in found.findings] == ["site-profile-unreadable"]
 
@@ -158,7 +158,9 @@ def test_each_mistake_is_one_finding_with_place_reason_and_mend(text: str, line:
 
 
 def test_what_a_mistake_meant_to_set_stays_as_it_was_and_the_rest_counts() -> None:
-    outcome = read_site("site.toml", b'paper = "A5"\nhand-lift-limit = 9\norganisation = "Plant"\n', TEXTS, no_file)
+    outcome = read_site(
+        "site.toml", b'paper = "A5"\nhand-lift-limit = 9\norganisation = "Plant"\n', lambda: TEXTS, no_file
+    )
     assert len(outcome.findings) == 2
     assert (outcome.value.paper, outcome.value.hand_limit, outcome.value.organisation) == ("", HAND_LIMIT, "Plant")
 
@@ -170,7 +172,7 @@ SOME = st.text(st.characters(codec="utf-8"), max_size=30)
 def test_nothing_raises(pairs: dict[str, str], loose: str, raw: bytes) -> None:
     text = "\n".join(f"{key} = {value!r}" for key, value in pairs.items())
     for content in (text.encode(), f"{text}\n{loose}".encode(), raw):
-        for found in read_site("site.toml", content, TEXTS, no_file).findings:
+        for found in read_site("site.toml", content, lambda: TEXTS, no_file).findings:
             assert found.message and found.mend and found.rule.startswith("site-profile-")
 
 

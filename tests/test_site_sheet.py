@@ -43,7 +43,7 @@ FIRST = re.compile(r"\d[\u00a0 ](?:N·m|bar\(g\)|mbar\(g\)|mm|kg|°C)(?![\w(/])"
 def sheet(path: Path, toml: str = "", logo: bytes = b"") -> Sheet:
     case = check_file(Library(), path).case
     assert case is not None
-    site = read_site("site.toml", toml.encode(), TEXTS, lambda _: logo)
+    site = read_site("site.toml", toml.encode(), lambda: TEXTS, lambda _: logo)
     assert site.findings == ()
     return build_sheet(
         case.procedure, case.variants[0], source_hash="0" * 16, proof=case.proof,
@@ -111,7 +111,7 @@ def test_every_label_reaches_a_sheet(tmp_path: Path) -> None:
         f"{name.rstrip('_').replace('_', '-')} = '{' '.join(['Zz' + name, *('{' + g + '}' for g in _gaps(text))])}'\n"
         for name, text in TEXTS.items()
     )
-    site = read_site("s", toml.encode(), TEXTS, lambda _: b"").value
+    site = read_site("s", toml.encode(), lambda: TEXTS, lambda _: b"").value
     whole = sample(tmp_path)
     every = [build_sheet(whole, SOUR, source_hash="0", labels=labels_of(site), profile=Profile.of(site))]
     seen = ""
@@ -148,7 +148,7 @@ def test_the_military_manner_calls_by_whom_it_harms() -> None:
     to people and has NOTICE for things."""
     found = {}
     for manner in ("ansi", "military"):
-        site = read_site("s", f'[signal-words]\nmanner = "{manner}"\n'.encode(), TEXTS, lambda _: b"").value
+        site = read_site("s", f'[signal-words]\nmanner = "{manner}"\n'.encode(), lambda: TEXTS, lambda _: b"").value
         profile = Profile.of(site)
         found[manner] = [
             profile.signal(Hazard.make(name="h", severity=s, harm=h))
@@ -250,14 +250,14 @@ def test_a_mistake_in_the_profile_is_told_by_check_sheet_and_release(job: Path, 
 def test_the_labels_listed_can_be_put_into_a_profile() -> None:
     done = RUN.invoke(app, ["labels"])
     assert done.exit_code == 0
-    site = read_site("site.toml", done.output.encode(), TEXTS, lambda _: b"")
+    site = read_site("site.toml", done.output.encode(), lambda: TEXTS, lambda _: b"")
     assert site.findings == () and labels_of(site.value) == Labels()
 
 
 def test_the_profile_in_the_readme_is_one() -> None:
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     shown = text.partition("```toml\n")[2].partition("```")[0]
-    site = read_site("site.toml", shown.encode(), TEXTS, lambda _: mark())
+    site = read_site("site.toml", shown.encode(), lambda: TEXTS, lambda _: mark())
     assert site.findings == () and site.value.labels == {"lock": "Padlock no."} and site.value.paper == "A4"
     assert set(site.value.second_units) >= {"torque", "pressure-gauge", "length", "temperature", "mass"}
 
@@ -271,3 +271,17 @@ def test_the_planners_page_follows_the_profile(job: Path, tmp_path: Path) -> Non
         assert b"Biogas plant North Field" in packed.read("word/document.xml")
     done = RUN.invoke(app, ["plan", str(job), "-o", str(out), "--paper", "A5"])
     assert done.exit_code == 2 and "no paper is called A5" in done.output
+
+
+def test_only_what_harms_people_carries_the_alert_symbol() -> None:
+    """ANSI Z535.6 (from memory): the safety alert symbol tells of injury; a site may call damage CAUTION all the same."""
+    from procforge.sheet.outline import Control
+    from procforge.sheet.rows import HazardPanel
+
+    control = Control("T", "N", "A", "2026-01-01", "Released", "0")
+    found = []
+    for person in (True, False):
+        panel = HazardPanel(Signal.CAUTION, "Sharp edge", person=person)
+        with ZipFile(BytesIO(docx_bytes(Sheet(control, (panel,))))) as packed:
+            found.append(b"Safety alert symbol" in packed.read("word/document.xml"))
+    assert found == [True, False]

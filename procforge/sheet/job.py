@@ -132,4 +132,5 @@ class Job:
             hazard.avoid,
             self.wear(hazard.wear),
             lower_first(hazard.place),
+            person=not hazard.harm or "person" in hazard.harm,
         )

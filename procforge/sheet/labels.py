@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from types import MappingProxyType
 
 
@@ -135,7 +135,6 @@ class Labels:
     names: str = "Names"
     any_of_crew: str = "any of the crew"
     # ---- tools, consumables, parts
-    tools: str = "Tools"
     range_class: str = "Range and class"
     class_of: str = "class {accuracy}"
     calibrated: str = "Calibrated until"
@@ -236,7 +235,7 @@ class Labels:
     one_way_of: str = "One way of {number}."
     who_chooses: str = "The {role} chooses."
     choose_one: str = "Choose one."
-    for_each: str = "For the {item}:"
+    for_each: str = "For {item}:"
     bench: str = "On the bench"
     lend_back: str = (
         "Lend-back: energy is let in for a test. Clear tools away, clear people away, take the locks off, try, then "
@@ -250,6 +249,11 @@ class Labels:
     call: str = "Call the {role}."
     person_in_charge: str = "person in charge"
     leave_locks: str = "Leave every lock on. Say what is locked and what is open."
+    before_leaving: str = "Before you leave"
+    kind_is: str = "Kind: {kind}."
+    stock_of: str = "{parts}: stock no. {number}."
+    keep_shut: str = "See that {valve} is shut: its gauge bears no more than {pressure}."
+    keep_value: str = "Keep this value: a later step asks for it."
     stopped_at: str = "Stopped at"
     told_to: str = "Told to"
     stopped_by: str = "Stopped by"
@@ -339,5 +343,5 @@ class Labels:
     stack_section: str = "see section {numbers}"
 
 
-TEXTS: Mapping[str, str] = MappingProxyType(asdict(Labels()))
+TEXTS: Mapping[str, str] = MappingProxyType({field.name: str(field.default) for field in fields(Labels)})
 """Every label by its field name, as printed where a site sets none."""

@@ -66,7 +66,8 @@ class HazardPanel:
     """A warning in the ANSI Z535.6 manner: hazard and place, consequence, avoidance; holds no work.
 
     `avoid` are the lines on how to keep out of it, `wear` the protective wear. Stands alone in the summary or, by
-    `StepRow.hazards`, just before the step that meets it.
+    `StepRow.hazards`, just before the step that meets it. Only a hazard to a `person` carries the safety alert symbol,
+    whatever a site calls it.
     """
 
     signal: Signal
@@ -76,6 +77,7 @@ class HazardPanel:
     wear: tuple[str, ...] = ()
     place: str = ""
     anchor: str = ""
+    person: bool = True
 
 
 # ---- rows of a step table ----------------------------------------------------------------------------------------

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 
 from procforge.findings import Outcome
 from procforge.site.model import NO_SITE, Site
-from procforge.site.read import read_site, unreadable
+from procforge.site.read import Bytes, Texts, read_site, unreadable
 
 NAME = "site.toml"
 
@@ -29,7 +29,7 @@ def candidates(path: Path) -> Iterator[Path]:
     yield from (folder / NAME for folder in (whole, *whole.parents))
 
 
-def find_site(path: Path, labels: Mapping[str, str], file: Callable[[Path], bytes]) -> Outcome[Site]:
+def find_site(path: Path, labels: Texts, file: Bytes) -> Outcome[Site]:
     """The profile for the procedure at `path`; `NO_SITE` where there is none.
 
     `labels` and `file` as in `read_site`. A profile that is there and can't be read is a finding: the search does not

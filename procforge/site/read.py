@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Collection, Mapping
 from difflib import get_close_matches
 from pathlib import Path
@@ -24,14 +23,17 @@ FAMILIES: Mapping[str, Mapping[str, str]] = {
     "temperature": {"temperature": "", "temperature-difference": "(d)"},
 }
 Bytes = Callable[[Path], bytes]
+Texts = Callable[[], Mapping[str, str]]
 
 
-def read_site(path: str, raw: bytes, labels: Mapping[str, str], file: Bytes) -> Outcome[Site]:
+def read_site(path: str, raw: bytes, labels: Texts, file: Bytes) -> Outcome[Site]:
     """The profile in the bytes of the file at `path`.
 
-    `labels` are the labels there are with the text of each; `file` reads a file named by the profile and raises
-    OSError. Nothing else is raised.
+    `labels` gives the labels there are with the text of each, and is asked only for a profile that sets some; `file`
+    reads a file named by the profile and raises OSError. Nothing else is raised.
     """
+    import tomllib
+
     if len(raw) > MOST_BYTES:
         return _unreadable(path, f"the site profile has {len(raw)} bytes", f"{MOST_BYTES} bytes are read at most")
     try:
@@ -72,10 +74,8 @@ def _unreadable(path: str, message: str, mend: str) -> Outcome[Site]:
 class _Desk:
     """One profile at work: what was given, where it stands, and what was found."""
 
-    def __init__(
-        self, path: str, source: Source, given: dict[str, object], labels: Mapping[str, str], file: Bytes
-    ) -> None:
-        self.path, self.source, self.given, self.known, self.file = path, source, given, labels, file
+    def __init__(self, path: str, source: Source, given: dict[str, object], labels: Texts, file: Bytes) -> None:
+        self.path, self.source, self.given, self.texts, self.file = path, source, given, labels, file
         self.places = places(source)
         self.findings: list[Finding] = []
 
@@ -259,14 +259,15 @@ class _Desk:
 
     def _labels(self) -> dict[str, str]:
         found: dict[str, str] = {}
-        fields = {field.rstrip("_").replace("_", "-"): field for field in self.known}
+        known = self.texts()
+        fields = {field.rstrip("_").replace("_", "-"): field for field in known}
         for name, value in self.table("labels").items():
             key = ("labels", name)
             if name not in fields:
                 self.unknown(key, "label", name, tuple(fields))
                 continue
             field = fields[name]
-            own = self.known[field]
+            own = known[field]
             text = self.text(key, value)
             if fault := fault_in_label(text, own) if text or isinstance(value, str) else None:
                 self.wrong(key, f"the label `{name}` {fault[0]}", fault[1])

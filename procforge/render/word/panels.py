@@ -46,10 +46,10 @@ def signal_word(labels: Labels, signal: Signal) -> str:
 
 
 def _signal(desk: Desk, panel: HazardPanel, size: int, side: int) -> str:
-    """Symbol and signal word; NOTICE is italic and has no symbol."""
+    """Symbol and signal word; NOTICE is italic and has no symbol, nor has what harms no person."""
     look = LOOKS[panel.signal]
     word = run(signal_word(desk.labels, panel.signal), size=size, bold=True, italic=not look.symbol, colour=look.ink)
-    if not look.symbol:
+    if not look.symbol or not panel.person:
         return word
     art = drawing(desk, alert_symbol(look.ink, look.fill), "Safety alert symbol", width=side, height=side)
     return art + run("\u00a0", size=size) + word
