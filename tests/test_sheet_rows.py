@@ -87,7 +87,8 @@ def test_lifting_look_alikes_way_up_and_spent_seals_are_said(sheet: Sheet) -> No
     assert "Mass of the mechanical seal: 2 kg." in text(steps(sheet)["remove.mech-seal"])
     assert "aid" not in text(steps(sheet)["remove.mech-seal"])
     assert "looks like the seal sleeve" in text(steps(sheet)["remove.mech-seal"])
-    assert "Scrap the old cover gasket at the drive end" in text(steps(sheet)["remove.cover-nuts+cover"])
+    assert "Scrap the old cover gasket at the drive end" in text(steps(sheet)["remove.cover-gasket"])
+    assert "Scrap" not in text(steps(sheet)["remove.cover-nuts+cover"])  # said once, where it comes out
     assert "Way up of the end cover at the drive end: lug at the top." in text(steps(sheet)["fit.cover+cover-nuts"])
 
 

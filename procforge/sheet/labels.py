@@ -94,6 +94,13 @@ class Labels:
     hazards: str = "Hazards"
     work: str = "Work"
     acceptance: str = "What was judged"
+    charts: str = "Flow charts"
+    charts_letter: str = "E"
+    charts_says: str = (
+        "The order of the work, for looking over. Hazards, limits and signatures stand at the steps: work by the steps."
+    )
+    overview: str = "Overview"
+    no_charts: str = "No layout program was at hand when this sheet was made, so the charts are left out."
     tear_off: str = "Isolation and blind list"
     tear_off_says: str = (
         "Tear off and keep at the lock box. The record is at the steps; this list is a copy for all who lock on."
@@ -288,7 +295,7 @@ class Labels:
     torque_looked_up: str = "Torque looked up, with its unit"
     looked_up_by: str = "Looked up by"
     looked_up: str = "Look up"
-    no_value: str = "No value"
+    no_value: str = "How tight"
     again: str = "Again"
     retighten: str = "Retighten after {time}."
     # ---- close-out

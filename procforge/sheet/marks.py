@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from procforge.model.procedure import Mark, Step
-from procforge.sheet.english import ended, joined, lower_first, nb
+from procforge.sheet.english import ended, joined, lower_first, nb, upper_first
 from procforge.sheet.fields import entry, field_id, tick
 from procforge.sheet.inline import Blank, BlankKind, Prose, Run
 from procforge.sheet.job import Job
@@ -45,7 +45,8 @@ def marked(job: Job, mark: Mark, place: Place, standing: Standing | None) -> Mar
 def _stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> StopRow:
     key, labels = place.key, job.labels
     call = labels.call.format(role=job.names.role(mark.role) if mark.role else labels.person_in_charge)
-    text = " ".join(filter(None, (call, ended(mark.text), *mark.prose)))
+    said = [job.names.said(line) for line in (ended(mark.text), *mark.prose) if line]
+    text = " ".join((call, *said))
     say = f"{labels.leave_locks} {briefly(job, standing)}".strip()
     blanks = (
         entry(key, "time", BlankKind.TIME, labels.stopped_at, required=False),
@@ -58,8 +59,9 @@ def _stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> Stop
 def _may_stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> Marked:
     key, number = place.key, place.number
     name = f"stopping place, step\u00a0{number}" if number else "stopping place"
-    back = tuple(ended(line) for line in (mark.text, *mark.prose) if line)
-    state = lines(job, standing)
+    said = tuple(ended(job.names.said(line)) for line in (mark.text, *mark.prose) if line)
+    leave, back = _parted(said, job.labels.come_back)
+    state = (*lines(job, standing), *((job.labels.before_leaving, line) for line in leave))
     page = WhereWeAre(
         name,
         state,
@@ -71,12 +73,23 @@ def _may_stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> 
     )
     link = Run(f"{job.labels.where}, {name}", to=page.anchor)
     words: tuple[Prose, ...] = (job.labels.may_stop, (f"{job.labels.if_you_stop} ", link, "."))
-    return Marked(StepRow(number, words, key, "May stop here", back, level=place.level, anchor=key), page)
+    return Marked(StepRow(number, words, key, "May stop here", said, level=place.level, anchor=key), page)
+
+
+def _parted(said: tuple[str, ...], word: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What is done before leaving, and what comes after `To come back:`."""
+    leave: list[str] = []
+    back: list[str] = []
+    for line in said:
+        first, found, rest = line.partition(f"{word}:")
+        leave += [first.strip()] if first.strip() else []
+        back += [upper_first(rest.strip())] if found else []
+    return tuple(leave), tuple(back)
 
 
 def _handover(job: Job, mark: Mark, place: Place, standing: Standing | None) -> WhereWeAre:
     to = job.names.role(mark.role) if mark.role else job.labels.next_shift
-    said = " ".join(filter(None, (mark.text, *mark.prose)))
+    said = " ".join(job.names.said(line) for line in (mark.text, *mark.prose) if line)
     state = (*lines(job, standing), *(((job.labels.said_here, said),) if said else ()))
     key = place.key
     return WhereWeAre(

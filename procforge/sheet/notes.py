@@ -5,6 +5,7 @@ from __future__ import annotations
 from procforge.model.base import pick
 from procforge.model.equipment import Fastener, Gauge, Seal, Solid
 from procforge.model.procedure import Check, Measure, Ref, Step
+from procforge.model.tree import walk
 from procforge.quantities import Quantity
 from procforge.sheet.english import joined, nb, upper_first
 from procforge.sheet.inline import Prose, Run
@@ -26,15 +27,35 @@ def step_notes(job: Job, step: Step) -> tuple[Prose, ...]:
         item = job.names.item(ref.name)
         if isinstance(item, Solid | Fastener) and step.verb in _HANDLED:
             out += _mass(job, ref, item)
-        if step.verb == "remove" and isinstance(item, Solid | Seal):
+        if step.verb == "remove" and isinstance(item, Solid | Seal | Fastener):
             out += _looks(job, ref, item) + _spent(job, item)
         if step.verb == "fit":
             out += _way_up(job, step, ref)
-        if step.verb in ("renew", "exchange", "fit") and item is not None and (step.verb != "fit" or ref.new):
-            out += [job.labels.stock_is.format(number=stock) for stock in (pick(item.stock, job.variant),) if stock]
         if step.verb in ("prove", "pressurise", "charge", "leak-test"):
             out += _root(job, step, ref)
-    return tuple(dict.fromkeys(out))
+    return tuple(dict.fromkeys([*_kind(job, step), *out, *_stock(job, step)]))
+
+
+def _kind(job: Job, step: Step) -> list[Prose]:
+    """The kind of part that goes in: the wrong one fits as well."""
+    kind = step.part_kind.replace("-", " ")
+    return [strong(job.labels.kind_is.format(kind=kind))] if kind else []
+
+
+def _stock(job: Job, step: Step) -> list[Prose]:
+    """The stock numbers of what is new; each with its part where there are several."""
+    found: dict[str, dict[str, None]] = {}
+    for ref in step.objects:
+        item = job.names.item(ref.name)
+        stock = pick(item.stock, job.variant) if item is not None else None
+        if stock and (step.verb in ("renew", "exchange") or (ref.new and step.verb in ("fit", "tighten"))):
+            found.setdefault(str(stock), {})[job.names.plain(ref.name, place=False)] = None
+    if len(found) == 1:
+        return [job.labels.stock_is.format(number=stock) for stock in found]
+    return [
+        job.labels.stock_of.format(parts=upper_first(joined(list(parts))), number=stock)
+        for stock, parts in found.items()
+    ]
 
 
 def _mass(job: Job, ref: Ref, item: Solid | Fastener) -> list[Prose]:
@@ -47,9 +68,9 @@ def _mass(job: Job, ref: Ref, item: Solid | Fastener) -> list[Prose]:
     return [job.profile.seconds.spread(what, [mass], strong=heavy)]
 
 
-def _looks(job: Job, ref: Ref, item: Solid | Seal) -> list[Prose]:
+def _looks(job: Job, ref: Ref, item: Solid | Seal | Fastener) -> list[Prose]:
     names = job.names
-    others = [names.the(n, tag=False) for n in item.looks_like if n in job.machine.items]
+    others = [names.the(n, tag=False) for n in getattr(item, "looks_like", ()) if n in job.machine.items]
     if not others:
         return []
     verb, them = ("look", "them") if names.many(ref.name) else ("looks", "it")
@@ -60,9 +81,13 @@ def _looks(job: Job, ref: Ref, item: Solid | Seal) -> list[Prose]:
     ]
 
 
-def _spent(job: Job, item: Solid | Seal) -> list[Prose]:
-    seals = [item.name] if isinstance(item, Seal) else list(item.sealed_by)
-    spent = [n for n in seals if isinstance(s := job.machine.items.get(n), Seal) and s.single_use]
+def _spent(job: Job, item: Solid | Seal | Fastener) -> list[Prose]:
+    """What is for one use only and comes out here: the thing itself, or a seal that no step of its own takes out."""
+    removed = {
+        r.name for w in walk(job.procedure.body) if isinstance(w, Step) and w.verb == "remove" for r in w.objects
+    }
+    under = [n for n in getattr(item, "sealed_by", ()) if n not in removed]
+    spent = [n for n in (item.name, *under) if getattr(job.machine.items.get(n), "single_use", False)]
     if not spent:
         return []
     return [job.labels.scrap.format(parts=joined([job.names.plain(n) for n in spent]))]
@@ -93,7 +118,7 @@ def _root(job: Job, step: Step, ref: Ref) -> list[Prose]:
     root = job.names.the(gauge.root)
     out: list[Prose] = [f"See that {root} is open."] if step.verb == "prove" else []
     if gauge.not_above is not None and step.verb != "prove":
-        words = f"Above {nb(gauge.not_above)} {root} must be shut."
+        words = job.labels.keep_shut.format(valve=root, pressure=nb(gauge.not_above))
         out.append(job.profile.seconds.spread(words, [gauge.not_above], "down"))
     return out
 

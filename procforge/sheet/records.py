@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from procforge.model.base import pick
@@ -24,7 +25,7 @@ from procforge.sheet.job import Job, Result
 from procforge.sheet.notes import failing, gauge_of, step_notes
 from procforge.sheet.pictures import pictures
 from procforge.sheet.rows import IsolatorRow, StepRow
-from procforge.sheet.sentences import ROW_VERBS, check_sentences, measure_sentences, position, sentences
+from procforge.sheet.sentences import ROW_VERBS, check_name, check_sentences, measure_sentences, position, sentences
 from procforge.sheet.short import short
 from procforge.sheet.torque import torque_record
 
@@ -64,7 +65,7 @@ def _step(job: Job, step: Step, place: Place) -> StepRow:
     torque = torque_record(job, step, step.objects[0].name, key) if len(step.objects) == 1 else None
     blanks = _step_blanks(job, step, key)
     signed = step.verb in SIGNED and not (torque is None and step.verb in ("tighten", "retighten"))
-    details: list[Prose] = [*step.prose, *step_notes(job, step)]
+    details: list[Prose] = [*map(job.names.said, step.prose), *step_notes(job, step)]
     if step.no_value and torque is None:
         details.append(step.no_value)
     if step.look_up and torque is None:
@@ -113,16 +114,23 @@ def _limit(job: Job, work: Step | Check | Measure) -> Prose:
 
 def _expect(job: Job, step: Step) -> Prose:
     if step.expect:
-        return step.expect
+        return job.names.said(step.expect)
     if step.verb == "try-start":
         return "no movement"
     if step.verb == "look-into":
         return "nothing left inside"
     if step.verb == "count":
-        counts = [job.names.item(ref.name) for ref in step.objects]
-        if len(counts) == 1 and isinstance(counts[0], Fastener) and counts[0].count:
-            return str(counts[0].count)
+        found = [_number(job, ref.name) for ref in step.objects]
+        return str(sum(found)) if found and all(found) else ""
     return ""
+
+
+def _number(job: Job, name: str) -> int:
+    """How many pieces a thing is: a fastener set has its count, a single part is one; 0 where the machine does not say."""
+    item = job.names.item(name)
+    if isinstance(item, Fastener):
+        return item.count
+    return int(item is not None and not job.names.many(name) and not re.search(r"\b(?:pair|set)\b", item.title.lower()))
 
 
 def _isolators(job: Job, step: Step, key: str) -> tuple[IsolatorRow, ...]:
@@ -230,14 +238,14 @@ def check_row(job: Job, check: Check, place: Place) -> StepRow:
     """A judgement: what to do, when to accept and when to reject, and the result to choose."""
     key, labels = place.key, job.labels
     verdict = choice(key, "verdict", labels.result, (labels.accepted, labels.rejected))
-    details: list[Prose] = [*check.prose]
+    details: list[Prose] = [*map(job.names.said, check.prose)]
     for head, lines in ((labels.accept, check.accept), (labels.reject, check.reject)):
-        details += [(Run(f"{head}: ", strong=True), ended(line)) for line in lines]
+        details += [(Run(f"{head}: ", strong=True), ended(job.names.said(line))) for line in lines]
     blanks = [*_tool_blanks(job, check.tools, key)]
     if check.limit is not None:
         blanks.append(reading(key, "reading", labels.reading, check.limit, job.profile.seconds))
     names = [ref.name for ref in check.objects]
-    words = job.names.the(names[0], tag=False) if len(names) == 1 else check.name.replace("-", " ")
+    words = job.names.the(names[0], tag=False) if len(names) == 1 else check_name(check)
     job.results[check.result] = Result(place.number, words, verdict, judged=True)
     return StepRow(
         place.number, check_sentences(check, job.names), key, short(check, job.names), tuple(details), expect=check.expect,
@@ -270,7 +278,7 @@ def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
         blanks.append(
             reading(key, "reading", named.format(name=upper_first(measure.label)), measure.limit, seconds, unit)
         )
-    details: list[Prose] = [*measure.prose]
+    details: list[Prose] = [*map(job.names.said, measure.prose)]
     if measure.look_up:
         details.append(labels.look_up.format(what=lower_first(measure.look_up[0]), where=measure.look_up[1]))
         blanks.append(
@@ -279,11 +287,11 @@ def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
     if measure.no_value:
         details.append(measure.no_value)
     if measure.keep_as:
-        details.append(f"This value is the {measure.keep_as.replace('-', ' ')} that a later step asks for.")
+        details.append(labels.keep_value)
     verdict = _verdict(job, measure, key)
     blanks += verdict
     if verdict:
-        job.results[measure.result] = Result(place.number, measure.label, verdict[0], judged=False)
+        job.results[measure.result] = Result(place.number, lower_first(measure.label), verdict[0], judged=False)
     return StepRow(
         place.number, measure_sentences(measure, job.names), key, short(measure, job.names), (*details, *failing(job, measure)),
         expect=measure.expect, limit="" if measure.places else _limit(job, measure), by=job.names.role(measure.role),

@@ -9,7 +9,7 @@ from procforge.model.procedure import Step
 from procforge.quantities import Quantity
 from procforge.quantities.quantity import shortest
 from procforge.sheet.bolts import FEWEST, MOST, bolt_drawing, grouped, order_of, where_first
-from procforge.sheet.english import head_noun, lower_first, nb
+from procforge.sheet.english import ended, head_noun, lower_first, nb
 from procforge.sheet.fields import entry, field_id, initials, tick
 from procforge.sheet.handling import torque_of
 from procforge.sheet.inline import Blank, BlankKind, Prose
@@ -42,8 +42,9 @@ def torque_record(job: Job, step: Step, name: str, key: str) -> TorqueRecord | N
         data.append((labels.looked_up, f"{lower_first(look_up[0])}, in {look_up[1]}."))
         blanks.insert(0, entry(key, "value", BlankKind.READING, labels.torque_looked_up))
         blanks.insert(1, initials(key, "value", label=labels.looked_up_by))
-    elif torque is None:
-        data.append((labels.no_value, no_value))
+    elif torque is None:  # nothing to set a wrench to
+        data.append((labels.no_value, ended(no_value)))
+        blanks = []
     passes = _passes(job, step, item, torque, key) if torque or look_up else ()
     order = order_of(item.count) if _pattern_of(step, item) in _CROSS and item.count >= FEWEST else ()
     figure = _figure(job, name, item, order, passes)

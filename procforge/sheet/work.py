@@ -25,6 +25,7 @@ from procforge.sheet.rows import (
     StepRow,
     WhereWeAre,
 )
+from procforge.sheet.sentences import check_name
 from procforge.sheet.short import short
 
 #: Rounds of a repeat that are printed; further ones go on a further copy.
@@ -113,10 +114,11 @@ class Work:
     def _hold(self, hold: Hold, level: int) -> None:
         job, key, number = self.job, self.key(hold.id), self.number(hold)
         self.rows += job.panels(hold.meets, number)
-        criterion: list[str | Run] = [hold.criterion.rstrip(".") + "." if hold.criterion else ""]
+        criterion: list[str | Run] = [ended(job.names.said(hold.criterion))]
         seen = joined([job.names.the(ref.name) for ref in hold.sees])
         words = f"{ended(hold.text)} {job.labels.to_be_seen.format(things=seen)}" if seen else ended(hold.text)
         words += "".join(f" {line}" for line in hold.prose)
+        words = job.names.said(words)
         others = job.last_initials
         role = job.names.role(hold.role) or job.labels.second_person
         kind = _KINDS.get(hold.point, HoldKind.HOLD)
@@ -140,7 +142,9 @@ class Work:
         key, number = self.key(ask.id), self.number(ask)
         self.rows += self.job.panels(ask.meets, number)
         by = f" {self.job.labels.by}: {self.job.names.role(ask.role)}." if ask.role else ""
-        self.rows.append(DecisionHead(key, " ".join((ask.text, *ask.prose)) + by, number, level, key))
+        self.rows.append(
+            DecisionHead(key, self.job.names.said(" ".join((ask.text, *ask.prose))) + by, number, level, key)
+        )
         order = ("no", "yes") if ask.answered[:1] == ("no",) else ("yes", "no")
         bodies = {"yes": ask.yes, "no": ask.no}
         for answer in sorted(order, key=lambda one: self._holds(bodies[one])):
@@ -175,8 +179,9 @@ class Work:
         words = (labels.accepted, labels.rejected) if judged else (labels.passed, labels.failed)
         where = f" {nb(labels.at_step.format(number=result.number))}" if result else ""
         what = f", {result.words}" if result else ""
-        name = check.partition(" of ")[0].replace("-", " ")
-        self.rows.append(DecisionHead(key, f"{labels.result_of.format(check=name)}{where}{what}", "", level, key))
+        made = next((w for w in walk(self.job.procedure.body) if isinstance(w, Check) and w.result == check), None)
+        named = labels.result_of.format(check=f"the {check_name(made)}") if made else labels.result
+        self.rows.append(DecisionHead(key, f"{named}{where}{what}", "", level, key))
         for good, works, goes in sorted(ways, key=lambda way: self._holds(way[1])):
             word, ident = (words[0], keys[0]) if good else (words[1], keys[1])
             opens = ((result.verdict.id, word),) if result else ()
@@ -271,7 +276,7 @@ class Work:
             case "each":
                 self._heads(
                     GroupKind.PLAIN,
-                    f"{labels.for_each.format(item=self.job.names.plain(group.title))} {text}".strip(),
+                    f"{labels.for_each.format(item=self.job.names.the(group.title, tag=False))} {text}".strip(),
                     lanes,
                     level,
                 )
