@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import shutil
-from dataclasses import fields, replace
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass, replace
 from io import BytesIO
 from pathlib import Path
 from zipfile import ZipFile
@@ -22,6 +23,7 @@ from procforge.quantities import Problem, Unit, unit
 from procforge.render.word import docx_bytes
 from procforge.resolve.load import Library
 from procforge.sheet.build import build_sheet
+from procforge.sheet.inline import Blank, Run
 from procforge.sheet.labels import TEXTS, Labels
 from procforge.sheet.outline import Sheet
 from procforge.sheet.profile import Profile, labels_of
@@ -102,6 +104,41 @@ def test_instructions_masses_ranges_passes_and_energies_have_theirs() -> None:
         "up to 4.5 bar(g) (65.3 psi(g))",
     ):
         assert said in text, said
+
+
+def _proses(thing: object) -> Iterator[str]:
+    """Each piece of words of an outline as a reader meets it, runs put together."""
+    if isinstance(thing, str):
+        yield thing
+    elif isinstance(thing, Run):
+        yield thing.text
+    elif isinstance(thing, tuple):
+        if any(isinstance(part, Run) for part in thing) and all(isinstance(part, str | Run) for part in thing):
+            yield "".join(part if isinstance(part, str) else part.text for part in thing)
+        else:
+            for part in thing:
+                yield from _proses(part)
+    elif is_dataclass(thing) and not isinstance(thing, Blank):
+        for one in fields(thing):
+            yield from _proses(getattr(thing, one.name))
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
+def test_what_has_no_second_unit_was_written_so_by_the_author(path: Path) -> None:
+    """Everything the sheet itself prints has one; the words of an author stay as they are."""
+    source = " ".join(
+        " ".join(line.strip() for line in file.source.lines) for file in Library().bundle(path).value
+    ).lower()
+    source = re.sub(r"[(),]", "", source)
+    bare = 0
+    for text in _proses(sheet(path, f"[second-units]\n{SECOND}").blocks):
+        if not re.search(r" ?\([^()]*(?:\([gad]\)[^()]*)*(?:psi|lbf|lb|in|°F)", text):
+            for found in FIRST.finditer(text):
+                start = text.rfind(" ", 0, max(text.rfind(" ", 0, found.start()), 0)) + 1
+                said = text[start : found.end()].replace("\u00a0", " ").lower()
+                assert re.sub(r"[(),]", "", said) in source, text
+                bare += 1
+    assert bare or path.stem == "return-to-service", "the check has something to look at"
 
 
 # ---- words ---------------------------------------------------------------------------------------------------------

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procforge.sheet.inline import Blank, BlankKind, Prose, Run, bounds, plain
+from procforge.sheet.inline import Blank, BlankKind, Prose, Run, limit_words, plain
 from procforge.sheet.labels import Labels
 from procforge.sheet.review_rows import Line, ReviewKind
 from procforge.sheet.rows import (
@@ -167,7 +167,7 @@ def _asked(row: StepRow) -> str:
 def _entry(blank: Blank) -> str:
     if blank.choices:
         return f"{blank.label}: {' or '.join(blank.choices)}"
-    limit = bounds(blank)
+    limit = plain(limit_words(blank))
     return blank.label + (f" ({limit})" if limit else f" in {blank.unit}" if blank.unit else "")
 
 
