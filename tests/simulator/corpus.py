@@ -119,6 +119,11 @@ class Case:
                     left.append(f"{name} {'loose' if name in machine.names.get('fastener', []) else 'out'}")
         return found + ([f"leaves {', '.join(dict.fromkeys(left))}"] if left else [])
 
+    def applies(self, machine: Machine, chance: Random) -> list[str]:
+        """Now and then the called part is for one variant only."""
+        scoped = machine.scopes and self.mode != "sound" and chance.random() < 0.15
+        return [f"applies to {chance.choice(machine.scopes)}"] if scoped else []
+
     def shared(self, head: list[str], chance: Random) -> list[str]:
         """The house rules of the job, now and then in the called part as well."""
         return [line for line in head if line.startswith("house rule") and chance.random() < 0.4]
@@ -157,7 +162,7 @@ class Case:
                 head.append(f'house rule "And the other": {house_rule(machine, chance, sides[::-1], undone)}')
         if chance.random() < 0.1:
             part = chance.choice(machine.names["part"])
-            head.append(f"leaves {part} out")
+            head.append(f"leaves {part} {chance.choice(['out', 'out', 'marked'])}")
         if chance.random() < 0.08:
             kind = chance.choice(["isolator", "valve", "part", "fastener"])
             if machine.names.get(kind):

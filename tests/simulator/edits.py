@@ -42,7 +42,7 @@ class Editor:
         """One random edit; its name."""
         ways = [self.drop, self.drop, self.swap, self.swap, self.move, self.double, self.renamed, self.extra, self.turn,
                 self.empty, self.wrap, self.wrap, self.object_off, self.mark, self.reading, self.guarded, self.each,
-                self.joined, self.scoped]  # fmt: skip
+                self.joined, self.scoped, self.old]  # fmt: skip
         way = self.chance.choice(ways)
         spot = self.somewhere(body)
         if spot is not None:
@@ -208,6 +208,13 @@ class Editor:
             one.text += ", " + " ".join(texts[1][2:])
             one.under += two.under
             del inner[n + 1]
+
+    def old(self, body: list[Item], _inner: list[Item], _n: int) -> None:
+        """What was there put back where a new one belongs."""
+        fresh = [i for b in bodies(body) for i in b if isinstance(i, Line) and " new" in i.text]
+        if fresh:
+            line = self.chance.choice(fresh)
+            line.text = line.text.replace(" new", "", 1)
 
     def scoped(self, body: list[Item], inner: list[Item], n: int) -> None:
         """A step for some variants only."""

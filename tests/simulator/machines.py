@@ -255,6 +255,9 @@ class Maker:
                 props.append("holds back spring")
             if k and layers[0].fasteners and maybe(0.2):
                 props.append(f"comes out only when {layers[0].fasteners[0][0].split()[0]} off")
+            if k and maybe(0.15) and not place:
+                above = next(n for n, line in enumerate(self.lines) if line.startswith(f"part {layers[-1].part} "))
+                self.lines.insert(above + 1, f"  goes in only when {base} in")
             if k == 1 and maybe(0.3):
                 layer.twin = True
                 other = f"{room.name}-twin"

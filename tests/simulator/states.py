@@ -36,6 +36,8 @@ def condition(world: World, state: State) -> list[Literal]:
     """The facts a state word of `starts`, `leaves` or a condition gives, with their values."""
     name, word = state.name, state.state
     kind = world.kind(name)
+    if name in world.procedure.equipment.items and name not in world.items:
+        return []  # what the variant lacks is in no state
     if kind in VALVES and word in ("open", "shut", "on", "off"):
         given = [(fact("set", name), world.is_set_when(name, word))]
     elif kind in VALVES and word == "locked":
