@@ -57,13 +57,14 @@ def name_plate(desk: Desk, plate: NamePlate) -> str:
     labels = desk.labels
     widths = shares(desk.width, (1.4, 2.3, 2.3))
     head = para(run(labels.name_plate, bold=True, size=24, colour="FFFFFF"), "ProcBar", keep=True)
-    rows = row(cell(sum(widths), head, span=3, fill=HEAD, middle=True))
+    rows = row(cell(sum(widths), head, span=3, fill=HEAD, middle=True), header=True)
     names = ("", labels.on_sheet, labels.on_plate)
     rows += row(
         "".join(
             cell(width, para(run(name), "ProcCellHead", keep=True), fill=PALE)
             for name, width in zip(names, widths, strict=True)
-        )
+        ),
+        header=True,
     )
     for name, value, blank in plate.rows:
         rows += row(

@@ -106,18 +106,21 @@ def _with_keep(found: re.Match[str]) -> str:
     return f"<w:p>{found[1]}<w:keepNext/>" if found[1] else "<w:p><w:pPr><w:keepNext/></w:pPr>"
 
 
-def table(widths: Sequence[int], rows: str, *, title: str = "", ruled: bool = True) -> str:
-    """A fixed table: grid and cell widths agree, thin grey rules (or none), `title` for those who cannot see it."""
+def table(widths: Sequence[int], rows: str, *, title: str = "", ruled: bool = True, side: bool = False) -> str:
+    """A fixed table: grid and cell widths agree, thin grey rules (or none), `title` for those who cannot see it.
+
+    `side`: its heads stand in the first column, not in a row.
+    """
     rules = "".join(
-        f'<w:{side} w:val="single" w:sz="4" w:space="0" w:color="{RULE}"/>' if ruled else f'<w:{side} w:val="nil"/>'
-        for side in ("top", "left", "bottom", "right", "insideH", "insideV")
+        f'<w:{edge} w:val="single" w:sz="4" w:space="0" w:color="{RULE}"/>' if ruled else f'<w:{edge} w:val="nil"/>'
+        for edge in ("top", "left", "bottom", "right", "insideH", "insideV")
     )
     return (
         f'<w:tbl><w:tblPr><w:tblW w:w="{sum(widths)}" w:type="dxa"/><w:tblBorders>{rules}</w:tblBorders>'
         '<w:tblLayout w:type="fixed"/><w:tblCellMar><w:top w:w="40" w:type="dxa"/><w:left w:w="90" w:type="dxa"/>'
         '<w:bottom w:w="40" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
-        '<w:tblLook w:val="0020" w:firstRow="1" w:lastRow="0" w:firstColumn="0" w:lastColumn="0" w:noHBand="1"'
-        ' w:noVBand="1"/>'
+        + f'<w:tblLook w:val="{"0080" if side else "0020"}" w:firstRow="{int(not side)}" w:lastRow="0"'
+        + f' w:firstColumn="{int(side)}" w:lastColumn="0" w:noHBand="1" w:noVBand="1"/>'
         + (f'<w:tblCaption w:val="{esc(title)[:250]}"/>' if title else "")
         + "</w:tblPr><w:tblGrid>"
         + "".join(f'<w:gridCol w:w="{width}"/>' for width in widths)

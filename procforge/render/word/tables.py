@@ -79,7 +79,7 @@ def key_values(desk: Desk, block: KeyValues) -> str:
             cells += cell(widths[2 * number], text, fill=PALE if name else "", middle=True)
             cells += _cell(desk, value, widths[2 * number + 1], name, "")
         rows.append(row(cells, height=320))
-    return titled(desk, block.title, "", table(widths, "".join(rows), title=block.title))
+    return titled(desk, block.title, "", table(widths, "".join(rows), title=block.title, side=True))
 
 
 def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:

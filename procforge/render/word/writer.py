@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from procforge.render.word import package
 from procforge.render.word.bars import where_rows
+from procforge.render.word.charts import chart_pages
 from procforge.render.word.desk import Desk
 from procforge.render.word.front import close_out, front_matter
 from procforge.render.word.marks import Marks
@@ -24,6 +25,7 @@ from procforge.render.word.torque import torque_rows
 from procforge.sheet.outline import (
     AcceptanceTable,
     Block,
+    ChartPages,
     CloseOut,
     Control,
     Figure,
@@ -129,14 +131,16 @@ def _block(desk: Desk, block: Block) -> str:
             return acceptance_table(desk, block) + GAP
         case TorqueRecord():
             widths = grid(desk)
-            return table(widths, torque_rows(desk, block, widths, block.joint[:30]), title=block.joint) + GAP
+            return table(widths, torque_rows(desk, block, widths, block.joint[:30]), title=block.joint, side=True) + GAP
         case Figure():
             return figure(desk, block, desk.width)
         case WhereWeAre():
             widths = grid(desk)
-            return table(widths, where_rows(desk, block, widths), title=desk.labels.where) + GAP
+            return table(widths, where_rows(desk, block, widths), title=desk.labels.where, side=True) + GAP
         case CloseOut():
             return close_out(desk, block)
+        case ChartPages():
+            return chart_pages(desk, block)
         case PageBreak():
             raise AssertionError("page breaks are placed by the caller")
 
