@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from io import BytesIO
-from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
