@@ -172,7 +172,7 @@ class Reader:
         passed: list[tuple[str, bool]] = []
         micros: list[p.Micro] = []
         for ref in work.objects or (None,):
-            micro = p.Micro(place(work, f"{work.verb} {ref.name}" if ref else work.verb))
+            micro = p.Micro(place(work, f"{work.verb} {ref.name}" if ref else work.text or work.verb))
             row = self.row(work, ref)
             if ref is not None and row is not None:
                 micro.needs += self.needs(row.needs, ref.name, work)
