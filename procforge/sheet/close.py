@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from procforge.model.procedure import Check, Measure
-from procforge.sheet.english import ended, joined
+from procforge.model.procedure import Call, Check, Measure
+from procforge.sheet.conditions import conditions
+from procforge.sheet.english import ended, joined, upper_first
 from procforge.sheet.fields import choice, entry, field_id, initials, reading, signing, tick
-from procforge.sheet.front import state_words
 from procforge.sheet.inline import Blank, BlankKind, Cell, limit_words
 from procforge.sheet.job import Job
 from procforge.sheet.kit import new_parts
@@ -20,6 +20,7 @@ from procforge.sheet.outline import (
     Signature,
 )
 from procforge.sheet.records import stock_of
+from procforge.sheet.sentences import check_name
 
 
 def acceptance(job: Job) -> list[Block]:
@@ -31,25 +32,37 @@ def acceptance(job: Job) -> list[Block]:
         if not isinstance(work, Check | Measure) or (isinstance(work, Measure) and work.limit is None):
             continue
         names = [ref.name for ref in work.objects]
-        what = (
-            f"{joined([job.names.title(n) for n in names])}: {work.name.replace('-', ' ')}"
-            if names
-            else work.name.replace("-", " ")
-        )
+        what = f"{joined([job.names.title(n) for n in names])}: " if names else ""
+        what += work.name.replace("-", " ")
         key = f"accept.{what}".replace(" ", "-")
         if what in seen:
             continue
         seen.add(what)
+        judged = isinstance(work, Check) and bool(names)
         limit = limit_words(reading("limit", "", "", work.limit, job.profile.seconds))
         limit = limit or " ".join(getattr(work, "accept", ()))
         rows.append(
             AcceptanceRow(
-                what, limit, entry(key, "measured", BlankKind.TEXT, labels.measured_or_seen, required=False),
-                choice(key, "result", labels.result, fates if names else (labels.accepted, labels.not_accepted)),
+                _feature(job, work, names), limit, entry(key, "measured", BlankKind.TEXT, labels.measured_or_seen, required=False),
+                choice(key, "result", labels.result, fates if judged else (labels.accepted, labels.not_accepted)),
                 initials(key, label=labels.decided_by), done.number,
             )
         )  # fmt: skip
     return [AcceptanceTable(tuple(rows), job.labels.acceptance)] if rows else []
+
+
+def _feature(job: Job, work: Check | Measure, names: list[str]) -> str:
+    """What was judged, by the words of its step: `Inlet valve: plate snap check`, `Rod diameter`."""
+    if isinstance(work, Measure):
+        return upper_first(work.label)
+    check = check_name(work)
+    return f"{joined([job.names.title(n) for n in names])}: {check}" if names else upper_first(check)
+
+
+def _released(job: Job) -> bool:
+    """Whether the locks that this sheet puts on come off on it, or in a procedure that it calls."""
+    verbs = {step.verb for step, _ in job.steps()}
+    return "unlock" in verbs or "lock" not in verbs or any(isinstance(one.work, Call) for one in job.done)
 
 
 def close_out(job: Job) -> list[Block]:
@@ -58,7 +71,7 @@ def close_out(job: Job) -> list[Block]:
     tables: list[ListTable | KeyValues] = []
     if procedure.tasks:
         rows = tuple(
-            (ended(text), tick("close", f"task-{at}", label=f"Closing task {at}"))
+            (ended(job.names.said(text)), tick("close", f"task-{at}", label=f"Closing task {at}"))
             for at, text in enumerate(procedure.tasks, 1)
         )
         tables.append(ListTable((labels.tasks, labels.done), rows, widths=(6, 0.7), centred=(1,)))
@@ -75,9 +88,10 @@ def close_out(job: Job) -> list[Block]:
             (labels.parts_used, labels.stock, labels.count, labels.batch), tuple(parts), widths=(2.6, 1.2, 0.9, 1.8)
         )
     )
-    left = " ".join(state_words(job, s) for s in procedure.leaves)
-    if left:
-        tables.append(KeyValues(((labels.leaves, left),)))
+    left = " ".join(conditions(job, procedure.leaves))
+    ends = (labels.as_written, labels.with_exceptions, labels.stopped)
+    ended_so: tuple[str, Cell] = (labels.job_ended, choice("close", "ended", labels.job_ended, ends))
+    tables.append(KeyValues((*(((labels.leaves, left),) if left else ()), ended_so)))
     remarks = (
         entry("close", "as-left", BlankKind.TEXT, labels.as_left, required=False),
         entry("close", "deviations", BlankKind.TEXT, labels.deviations, required=False),
@@ -92,10 +106,15 @@ def close_out(job: Job) -> list[Block]:
             labels.not_who_did,
             blanks=signing("close.checked", other_than=done[0].id, labels=labels)[:3],
         ),
-        Signature(labels.taken_back, "", blanks=signing("close.taken-back", labels=labels)[:3]),
+        Signature(
+            labels.taken_back if _released(job) else labels.handed_on,
+            "",
+            blanks=signing("close.taken-back", labels=labels)[:3],
+        ),
     )
+    own = any(text.lower().startswith("keep ") for text in procedure.tasks)  # says where better than we can
     return [
         Heading(job.labels.closing, 1, job.labels.closing_letter, "close-out"),
         *acceptance(job),
-        CloseOut(tuple(tables), remarks, signatures, job.labels.kept),
+        CloseOut(tuple(tables), remarks, signatures, "" if own else job.labels.kept),
     ]

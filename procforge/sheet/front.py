@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from procforge.model.equipment import State
 from procforge.model.procedure import Hazard
+from procforge.sheet.conditions import conditions
 from procforge.sheet.crew import crew_table
 from procforge.sheet.english import ended, joined, lower_first, nb, upper_first
 from procforge.sheet.fields import entry, tick
@@ -24,11 +24,6 @@ from procforge.sheet.panels import signal_name
 from procforge.sheet.profile import RANK
 
 _NOT_ISSUED = frozenset({"draft", "trial", "withdrawn", "superseded", "obsolete"})
-_STATES = {
-    "in": "in place", "locked": "locked", "set": "set for isolation", "proved": "proved", "relieved": "relieved",
-    "torqued": "tightened", "gas-free": "free of gas", "air-free": "free of air", "running": "running",
-    "stopped": "shut down", "tested": "leak-tested", "eased": "eased", "off": "off", "fitted": "fitted",
-}  # fmt: skip
 
 
 def control(job: Job, source_hash: str) -> Control:
@@ -78,20 +73,13 @@ def name_plate(job: Job) -> NamePlate:
     return NamePlate(tuple(rows), tick("plate", label=labels.agrees))
 
 
-def state_words(job: Job, state: State) -> str:
-    """A condition in words: `The cover nuts are tightened.`"""
-    verb = "are" if job.names.many(state.name) else "is"
-    word = _STATES.get(state.state, state.state.replace("-", " "))
-    return f"{upper_first(job.names.the(state.name))} {verb}{' not' if state.negated else ''} {word}."
-
-
 def before(job: Job) -> list[Block]:
     """Conditions, permits, people, wear, what to leave alone."""
     procedure, labels = job.procedure, job.labels
     out: list[Block] = [Heading(job.labels.before_work, 1, "A", "before")]
-    conditions = [*(ended(c) for c in procedure.conditions), *(state_words(job, s) for s in procedure.starts)]
+    held = [*(ended(job.names.said(c)) for c in procedure.conditions), *conditions(job, procedure.starts)]
     rows: list[tuple[Cell, ...]] = []
-    for at, text in enumerate(conditions, 1):
+    for at, text in enumerate(held, 1):
         rows.append((text, "", tick("before", f"condition-{at}", label=f"Condition {at} holds")))
     for at, text in enumerate(procedure.permits, 1):
         number = entry("before", f"permit-{at}", BlankKind.NUMBER, f"Permit {at}, number")
@@ -102,7 +90,7 @@ def before(job: Job) -> list[Block]:
                 tick("before", f"permit-{at}", label=f"Permit {at} is valid"),
             )
         )
-    if not conditions:
+    if not held:
         rows.insert(0, (labels.no_conditions, "", ""))
     if not procedure.permits:
         rows.append((labels.no_permits, "", ""))

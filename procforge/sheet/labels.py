@@ -96,9 +96,7 @@ class Labels:
     acceptance: str = "What was judged"
     charts: str = "Flow charts"
     charts_letter: str = "E"
-    charts_says: str = (
-        "The order of the work, for looking over. Hazards, limits and signatures stand at the steps: work by the steps."
-    )
+    charts_says: str = "For looking over. Hazards, limits and signatures stand at the steps: work by the steps."
     overview: str = "Overview"
     no_charts: str = "No layout program was at hand when this sheet was made, so the charts are left out."
     tear_off: str = "Isolation and blind list"
@@ -256,6 +254,11 @@ class Labels:
     call: str = "Call the {role}."
     person_in_charge: str = "person in charge"
     leave_locks: str = "Leave every lock on. Say what is locked and what is open."
+    job_ended: str = "The job ended"
+    as_written: str = "done as written"
+    with_exceptions: str = "done with exceptions"
+    stopped: str = "stopped"
+    handed_on: str = "Handed on with its locks on"
     before_leaving: str = "Before you leave"
     kind_is: str = "Kind: {kind}."
     stock_of: str = "{parts}: stock no. {number}."
