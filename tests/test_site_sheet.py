@@ -174,7 +174,7 @@ def _gaps(text: str) -> list[str]:
 UNSEEN = frozenset(
     {
         "any_of_crew", "choose_one", "connected", "do_not_disturb", "go_to_closing", "next_shift", "no_conditions",
-        "no_energies", "no_hazards", "no_kit", "none_named", "not_issued", "only_for", "perhaps", "said_here",
+        "no_charts", "no_energies", "no_hazards", "no_kit", "none_named", "not_issued", "only_for", "perhaps", "said_here",
         "see_figure", "status_not_stated",
     }
 )  # fmt: skip
