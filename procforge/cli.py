@@ -177,10 +177,12 @@ def sheet(
             )
             raise typer.Exit(0 if entry.sound else 1)
         chosen = choose(entry.case, model, service, unit)
-        write_sheet(entry, file, chosen, output, paper, template)
+        left_out = write_sheet(entry, file, chosen, output, paper, template)
     except IssueError as error:
         _wrong(str(error))
     _say(f"{output}: for {chosen.words}")
+    for line in left_out:
+        _say(line)
     if not entry.sound:
         _say("the procedure is not proved: the sheet is marked as not for use (procforge check says why)")
         raise typer.Exit(1)

@@ -78,10 +78,10 @@ def _variant(case: Case, model: str, service: str) -> Variant:
 
 def write_sheet(
     entry: Checked, file: Path, choice: Choice, output: Path, paper: str = "", template: Path | None = None
-) -> None:
+) -> list[str]:
     """One Word sheet; marked as not for use if the procedure is not proved. Raises IssueError.
 
-    A `paper` or `template` given goes before the site's.
+    A `paper` or `template` given goes before the site's. Tells what had to be left out: charts without a layout program.
     """
     from procforge.sheet.build import build_sheet
     from procforge.sheet.profile import Profile, labels_of
@@ -94,10 +94,10 @@ def write_sheet(
     )  # fmt: skip
     if not entry.sound:
         built = replace(built, control=replace(built.control, mark=NOT_FOR_USE))
-    _written(built, output, paper or case.site.paper, template or case.site.template)
+    return _written(built, output, paper or case.site.paper, template or case.site.template)
 
 
-def _written(built: Sheet, output: Path, paper: str, template: Path | None) -> None:
+def _written(built: Sheet, output: Path, paper: str, template: Path | None) -> list[str]:
     """An outline as a Word file; on A4 where neither the command nor the site names a paper."""
     paper = paper or PAPERS[0]
     if output.suffix.lower() != ".docx":
@@ -107,7 +107,7 @@ def _written(built: Sheet, output: Path, paper: str, template: Path | None) -> N
     from procforge.render.word import TemplateError, write_docx
 
     try:
-        write_docx(built, output, paper=paper, template=template)
+        return write_docx(built, output, paper=paper, template=template)
     except TemplateError as error:
         raise IssueError(f"cannot write {output}: {error}") from error
     except OSError as error:
@@ -144,19 +144,28 @@ def write_chart_file(case: Case, choice: Choice, kind: str, output: Path) -> lis
         raise refused(output, error) from error
 
 
-def _draw(case: Case, choice: Choice, kind: str, output: Path) -> None:
+def _draw(case: Case, choice: Choice, kind: str, *outputs: Path) -> None:
+    """One chart into files of several kinds, laid out once for all of them."""
     from procforge.analysis.machine import Machine
-    from procforge.render.chart import NoLayout, write_book
+    from procforge.render.chart import NoLayout, laid_book, write_book, write_drawn
     from procforge.sheet.depchart import dependency_chart
     from procforge.sheet.flow import flow_chart
+    from procforge.sheet.naming import Names
 
+    machine = Machine(case.equipment, choice.variant)
+    if kind == "flow":
+        chart = flow_chart(case.procedure, choice.variant, Names(machine, choice.unit))
+    else:
+        chart = dependency_chart(case.procedure, machine)
     try:
-        if kind == "flow":
-            write_book(flow_chart(case.procedure, choice.variant), output)
-        else:
-            write_book(dependency_chart(case.procedure, Machine(case.equipment, choice.variant)), output)
+        if outputs[0].suffix.lower() == ".dot":
+            write_book(chart, outputs[0])
+            return
+        drawn = laid_book(chart)
+        for output in outputs:
+            write_drawn(drawn, output)
     except NoLayout as error:
-        raise IssueError(f"cannot write {output.name}: {error}") from error
+        raise IssueError(f"cannot write {outputs[0].name}: {error}") from error
 
 
 def release_all(
@@ -182,8 +191,7 @@ def release_all(
                 charts = folder / f"{name}-charts"
                 charts.mkdir()
                 for kind in KINDS:
-                    for suffix in (".svg", ".png"):
-                        _draw(case, choice, kind, charts / f"{kind}{suffix}")
+                    _draw(case, choice, kind, *(charts / f"{kind}{suffix}" for suffix in (".svg", ".png")))
             return _moved_in(folder, out)
     except OSError as error:
         raise refused(out, error) from error

@@ -10,10 +10,11 @@ from procforge.model.tree import walk
 from procforge.sheet import close, energies, front, kit
 from procforge.sheet.arms import resolved
 from procforge.sheet.fields import field_id, initials
+from procforge.sheet.flow import flow_chart
 from procforge.sheet.job import Job
 from procforge.sheet.labels import Labels
 from procforge.sheet.numbering import Section, numbers, sections
-from procforge.sheet.outline import Block, Heading, Paragraph, Sheet, Steps
+from procforge.sheet.outline import Block, ChartPages, Heading, PageBreak, Paragraph, Sheet, Steps, Turn
 from procforge.sheet.pictures import numbered
 from procforge.sheet.profile import Profile
 from procforge.sheet.rows import Row, StepRow
@@ -90,7 +91,15 @@ def _section_end(job: Job, section: Section) -> Row:
 
 
 def _last_pages(job: Job, work: Work) -> list[Block]:
-    """Pages to be handed over or torn off: where-we-are pages upright, then the isolation list lying."""
-    torn = energies.tear_off(job)
-    pages: list[Block] = list(work.pages)
-    return [*pages, *torn] if torn or pages else []
+    """Where-we-are pages to be handed over, the flow charts, then the isolation list to be torn off, lying."""
+    return [*work.pages, *_charts(job), *energies.tear_off(job)]
+
+
+def _charts(job: Job) -> list[Block]:
+    """The flow of this variant on pages of its own; the review print has its own way to show what differs."""
+    if job.review:
+        return []
+    labels = job.labels
+    chart = flow_chart(job.procedure, job.machine.variant, job.names)
+    head = Heading(labels.charts, 1, labels.charts_letter, "charts")
+    return [PageBreak(Turn.PORTRAIT), head, Paragraph(labels.charts_says), ChartPages(chart)]

@@ -26,19 +26,22 @@ MOST_LANES = 3
 End = tuple[str, str]
 
 
-def flow_chart(procedure: Procedure, variant: Variant | None = None) -> Chart:
-    """The whole flow of one variant, or of all in one chart (None), where a variant's own steps hang on a decision."""
-    return Flow(procedure, variant).chart()
+def flow_chart(procedure: Procedure, variant: Variant | None = None, names: Names | None = None) -> Chart:
+    """The whole flow of one variant, or of all in one chart (None), where a variant's own steps hang on a decision.
+
+    `names` are those of a unit, if the chart is for one.
+    """
+    return Flow(procedure, variant, names).chart()
 
 
 class Flow:
     """Lays nodes in written order; `ends` are the arrows that wait for the next node."""
 
-    def __init__(self, procedure: Procedure, variant: Variant | None) -> None:
+    def __init__(self, procedure: Procedure, variant: Variant | None, names: Names | None = None) -> None:
         self.procedure = procedure
         self.variant = variant
         self.numbers = numbers(procedure, variant)
-        self.names = Names(seen_machine(procedure, variant))
+        self.names = names or Names(seen_machine(procedure, variant))
         self.nodes: list[ChartNode] = []
         self.edges: list[ChartEdge] = []
         self.ends: list[End] = []
@@ -64,7 +67,7 @@ class Flow:
     # ---- nodes -------------------------------------------------------------------------------
     def add(self, ident: str, kind: NodeKind, words: str, ref: str = "") -> str:
         """A node that all waiting arrows lead to, and from which the flow goes on."""
-        self.nodes.append(ChartNode(ident, kind, words, ref))
+        self.nodes.append(ChartNode(ident, kind, self.names.said(words), ref))
         self.edges += [ChartEdge(source, ident, label) for source, label in self.ends]
         self.ends = [(ident, "")]
         if self._inside:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypeAlias
 
+from procforge.sheet.chart import Chart
 from procforge.sheet.inline import Blank, BlankKind, Cell, Inline, Prose, Run, plain
 from procforge.sheet.labels import Labels
 from procforge.sheet.review_rows import ReviewSteps
@@ -43,6 +44,7 @@ __all__ = [
     "Block",
     "Cell",
     "Change",
+    "ChartPages",
     "CloseOut",
     "Control",
     "DecisionHead",
@@ -190,6 +192,13 @@ class CloseOut:
 
 
 @dataclass(frozen=True, slots=True)
+class ChartPages:
+    """A chart, printed as an overview and one chart a section if it does not fit a page."""
+
+    chart: Chart
+
+
+@dataclass(frozen=True, slots=True)
 class PageBreak:
     """A new page, lying as `turn` says from here on."""
 
@@ -209,6 +218,7 @@ Block: TypeAlias = (
     | Figure
     | WhereWeAre
     | CloseOut
+    | ChartPages
     | PageBreak
 )
 

@@ -11,6 +11,7 @@ from procforge.render.chart.layout import layout_stream
 from procforge.render.chart.legend import entries, key, key_document
 from procforge.render.chart.lettering import FONT_PT
 from procforge.render.chart.svg import PRINT_PT, body_of, compose, title_lines, whole
+from procforge.render.chart.tell import tell
 from procforge.sheet.chart import Chart
 
 _NARROWEST = 400.0  # a key is no narrower for a narrow chart
@@ -29,6 +30,10 @@ class Drawn:
         """Its key as a document of its own; empty if it needs none."""
         used = entries([self.chart]) if self.chart.legend else ()
         return key_document(used, max(self.size[0], _NARROWEST))[0] if used else ""
+
+    def tell(self) -> str:
+        """The chart in words."""
+        return tell(self.chart)
 
     def svg(self, *, titled: bool = True, keyed: bool = True) -> str:
         """A whole document, with its title over it and its key under it if asked for."""

@@ -6,6 +6,7 @@ The layout program draws the chart, in a process of its own and beside this one;
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING
@@ -13,10 +14,12 @@ from typing import TYPE_CHECKING
 from procforge.render.chart.dot import to_dot
 from procforge.render.chart.drawing import Drawn
 from procforge.render.chart.layout import layout_stream
+from procforge.render.chart.legend import entries, key_document
 from procforge.render.chart.lettering import FONT, width
 from procforge.render.chart.shapes import HOLD_FILL, INK, PAPER, STOP_INK
 from procforge.render.chart.svg import TITLE_LINE, TITLE_PT, title_lines
 from procforge.render.picture.raster import FONTS
+from procforge.sheet.chart import Chart
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -42,6 +45,25 @@ def rasters(drawn: Sequence[Drawn], *, dpi: int = DPI, dressed: bool = True) -> 
     return out
 
 
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key as PNG, its width and height in points at full size, and what it explains in words."""
+
+    png: bytes
+    size: tuple[float, float]
+    alt: str
+
+
+def key_of(charts: Sequence[Chart], room: float, dpi: int = DPI) -> Key | None:
+    """One key for several charts, no wider than `room` points; None if they need none."""
+    used = entries(charts)
+    if not used:
+        return None
+    svg, wide, high = key_document(used, room)
+    alt = "Key of symbols: " + "; ".join(text for _, text in used) + "."
+    return Key(packed(_key(svg, dpi), dpi), (wide, high), alt)
+
+
 def packed(image: Image, dpi: int) -> bytes:
     """An RGB image as PNG in the colours of charts."""
     from PIL import Image
@@ -52,13 +74,9 @@ def packed(image: Image, dpi: int) -> bytes:
     return out.getvalue()
 
 
-def key_image(svg: str, dpi: int) -> Image:
-    """A key as `legend.key_document` gives it, as an RGB image. Raises RuntimeError without the fonts of the package."""
-    return _key(svg, dpi).copy()
-
-
 @lru_cache(maxsize=64)
 def _key(svg: str, dpi: int) -> Image:
+    """A key as `legend.key_document` gives it, as an RGB image. Raises RuntimeError without the fonts of the package."""
     from PIL import Image
     from resvg_py import svg_to_bytes
 
@@ -80,7 +98,7 @@ def _dressed(drawn: Drawn, body: Image, dpi: int) -> Image:
     lines = title_lines(drawn.chart.title, drawn.size[0])
     over = round((len(lines) * TITLE_LINE + 6) * dot) if lines else 0
     svg = drawn.key_document()
-    key = key_image(svg, dpi) if svg else None
+    key = _key(svg, dpi) if svg else None
     wide = max(body.width, key.width if key else 0, *(round((width(line, TITLE_PT) + 4) * dot) for line in lines), 0)
     whole = Image.new("RGB", (wide, over + body.height + (key.height + round(8 * dot) if key else 0)), PAPER)
     whole.paste(body, ((wide - body.width) // 2, over))

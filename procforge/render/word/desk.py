@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from procforge.render.word.blanks import control, unit_run
 from procforge.render.word.marks import Marks
@@ -16,13 +16,17 @@ LINK = "0B4F8A"
 
 @dataclass(slots=True)
 class Desk:
-    """The state of one writing: `width` is the text width in twips; `picture` takes a PNG and gives (rId, px, px)."""
+    """The state of one writing: `width` is the text width in twips; `picture` takes a PNG and gives (rId, px, px).
+
+    `left_out` takes a line for each thing of the outline that could not be made.
+    """
 
     labels: Labels
     marks: Marks
     width: int
     height: int
     picture: Callable[[bytes], tuple[str, int, int]]
+    left_out: list[str] = field(default_factory=list)
 
     def words(self, prose: Prose, *, size: int = 0, bold: bool = False, colour: str = "") -> str:
         """Prose as runs; a reference becomes a link inside the document."""

@@ -59,22 +59,26 @@ _THIN = '<w:spacing w:before="0" w:after="0" w:line="20" w:lineRule="exact"/>'
 """Of the paragraph that ends a section: a full page must not push it, and with it an empty page, over."""
 
 
-def write_docx(sheet: Sheet, path: Path, *, paper: str = "A4", template: Path | None = None) -> None:
-    """Write the sheet as a .docx, whole or not at all; the same sheet gives the same bytes.
+def write_docx(sheet: Sheet, path: Path, *, paper: str = "A4", template: Path | None = None) -> list[str]:
+    """Write the sheet as a .docx, whole or not at all; the same sheet gives the same bytes. Tells what had to be left out.
 
     `paper` is "A4" or "Letter"; `template` a customer's .docx whose styles are used where it has ours. Raises
     ValueError for an outline that contradicts itself (an id twice, rows longer than their head, a picture that is
     none), `TemplateError` for a template that is no .docx, OSError if the file cannot be written.
     """
-    package.put(path, docx_bytes(sheet, paper=paper, template=template))
+    left_out: list[str] = []
+    package.put(path, docx_bytes(sheet, paper=paper, template=template, left_out=left_out))
+    return left_out
 
 
-def docx_bytes(sheet: Sheet, *, paper: str = "A4", template: Path | None = None) -> bytes:
-    """The .docx as bytes; see `write_docx`."""
+def docx_bytes(
+    sheet: Sheet, *, paper: str = "A4", template: Path | None = None, left_out: list[str] | None = None
+) -> bytes:
+    """The .docx as bytes; see `write_docx`. `left_out` takes what had to be left out."""
     document = package.open_template(template)
     pages = {turn: page(paper, turn) for turn in Turn}
     first = pages[sheet.turn]
-    desk = Desk(sheet.labels, Marks(), first.width, first.height, _pictures(document))
+    desk = Desk(sheet.labels, Marks(), first.width, first.height, _pictures(document), [] if left_out is None else left_out)
     parts = [front_matter(desk, sheet)]
     runners: dict[Turn, tuple[str, str]] = {}
     turn = sheet.turn
