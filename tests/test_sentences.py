@@ -52,7 +52,7 @@ FORMS = {
     "step gas-test casing with gas-meter": "Test the pump casing for gas with the gas meter.",
     "step pressurise casing with test-pump to 6 bar(g)": "Pressurise the pump casing to 6 bar(g) from the test pump.",
     "step leak-test casing with test-pump": "Leak-test the pump casing from the test pump.",
-    "step let-down casing": "Let the test pressure in the pump casing down.",
+    "step let-down casing": "Let the test pressure in the pump casing down at the test pump.",
     "step connect test-pump": "Connect the test pump to the pump casing.",
     "step disconnect test-pump": "Disconnect the test pump from the pump casing.",
     "step look-into casing": "Look into the pump casing for loose objects.",

@@ -78,7 +78,9 @@ def docx_bytes(
     document = package.open_template(template)
     pages = {turn: page(paper, turn) for turn in Turn}
     first = pages[sheet.turn]
-    desk = Desk(sheet.labels, Marks(), first.width, first.height, _pictures(document), [] if left_out is None else left_out)
+    desk = Desk(
+        sheet.labels, Marks(), first.width, first.height, _pictures(document), [] if left_out is None else left_out
+    )
     parts = [front_matter(desk, sheet)]
     runners: dict[Turn, tuple[str, str]] = {}
     turn = sheet.turn
