@@ -29,7 +29,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("analysis", "reckon"),
     ("rules",),
     ("sheet",),
-    ("plan",),
+    ("plan", "wordfile"),
     ("render", "readback"),
     ("changes", "report"),
     ("library",),

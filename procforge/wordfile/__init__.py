@@ -1,0 +1,1 @@
+"""What writing and reading back a Word file share: opening one safely, its manifest, the digest of its frame."""
