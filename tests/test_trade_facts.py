@@ -41,7 +41,7 @@ part lid "Lid"
   sealed by lid-gasket, lid-ring
   over basket
 fastener lid-bolts "Lid bolts"
-  6 x M8, class 8.8, oiled
+  6 x M8, class 10.9, oiled
   torque 20 N.m +/- 10 %
   pattern cross, passes 50 %, 100 %
 fastener press-screw "Press screw"
