@@ -162,6 +162,8 @@ def findings(*edits: tuple[str, str], machine: str = MACHINE) -> list[tuple[str,
     texts = {"blower.proc": job, "blower.equip": machine}
 
     def read(path: Path) -> bytes:
+        if path.name not in texts:
+            raise FileNotFoundError(path)
         return texts[path.name].encode()
 
     checked = check_file(Library(read), Path("blower.proc"))
