@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from procforge.model.procedure import Mark, Step
@@ -15,6 +16,7 @@ from procforge.sheet.short import short
 from procforge.sheet.standing import Standing, briefly, lines
 
 #: How people take over: common practice, and 29 CFR 1910.147(f)(4) on shift change (from memory).
+_LOCKS = re.compile(r"\b(?:Leave|Keep) (?:the|all|every) locks? on\. ?")
 _TAKE_OVER = ("walk_locks", "own_locks", "prove_again")
 _COME_BACK = ("check_locks", "prove_rest")
 
@@ -45,8 +47,8 @@ def marked(job: Job, mark: Mark, place: Place, standing: Standing | None) -> Mar
 def _stop(job: Job, mark: Mark, place: Place, standing: Standing | None) -> StopRow:
     key, labels = place.key, job.labels
     call = labels.call.format(role=job.names.role(mark.role) if mark.role else labels.person_in_charge)
-    said = [job.names.said(line) for line in (ended(mark.text), *mark.prose) if line]
-    text = " ".join((call, *said))
+    said = " ".join(job.names.said(line) for line in (ended(mark.text), *mark.prose) if line)
+    text = f"{call} {_LOCKS.sub('', said)}".strip()  # said below for every stop
     say = f"{labels.leave_locks} {briefly(job, standing)}".strip()
     blanks = (
         entry(key, "time", BlankKind.TIME, labels.stopped_at, required=False),

@@ -23,16 +23,21 @@ def strong(text: str) -> Prose:
 def step_notes(job: Job, step: Step) -> tuple[Prose, ...]:
     """The lines the machine adds to a step."""
     out: list[Prose] = []
+    spent: dict[str, None] = {}
     for ref in step.objects:
         item = job.names.item(ref.name)
         if isinstance(item, Solid | Fastener) and step.verb in _HANDLED:
             out += _mass(job, ref, item)
         if step.verb == "remove" and isinstance(item, Solid | Seal | Fastener):
-            out += _looks(job, ref, item) + _spent(job, item)
+            out += _looks(job, ref, item)
+            spent |= dict.fromkeys(_spent(job, item))
         if step.verb == "fit":
             out += _way_up(job, step, ref)
         if step.verb in ("prove", "pressurise", "charge", "leak-test"):
             out += _root(job, step, ref)
+    if spent:
+        parts = [text.removeprefix("the ") for text in job.names.each([Ref.make(name=n) for n in spent])]
+        out.append(job.labels.scrap.format(parts=joined(parts)))
     return tuple(dict.fromkeys([*_kind(job, step), *out, *_stock(job, step)]))
 
 
@@ -81,16 +86,13 @@ def _looks(job: Job, ref: Ref, item: Solid | Seal | Fastener) -> list[Prose]:
     ]
 
 
-def _spent(job: Job, item: Solid | Seal | Fastener) -> list[Prose]:
+def _spent(job: Job, item: Solid | Seal | Fastener) -> list[str]:
     """What is for one use only and comes out here: the thing itself, or a seal that no step of its own takes out."""
     removed = {
         r.name for w in walk(job.procedure.body) if isinstance(w, Step) and w.verb == "remove" for r in w.objects
     }
     under = [n for n in getattr(item, "sealed_by", ()) if n not in removed]
-    spent = [n for n in (item.name, *under) if getattr(job.machine.items.get(n), "single_use", False)]
-    if not spent:
-        return []
-    return [job.labels.scrap.format(parts=joined([job.names.plain(n) for n in spent]))]
+    return [n for n in (item.name, *under) if getattr(job.machine.items.get(n), "single_use", False)]
 
 
 def _way_up(job: Job, step: Step, ref: Ref) -> list[Prose]:

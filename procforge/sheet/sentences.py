@@ -175,6 +175,7 @@ def _unlock(step: Step, names: Names) -> Said:
 def _vent(say_it: str) -> Callable[[Step, Names], Said]:
     def say(step: Step, names: Names) -> Said:
         out: Said = []
+        opened = 0
         for ref in step.objects:
             vents = names.machine.vents(ref.name) if ref.name in names.machine.energies else ()
             to = step.to or next((v.to for v in vents if v.to), "")
@@ -183,8 +184,10 @@ def _vent(say_it: str) -> Callable[[Step, Names], Said]:
                 valves = joined([names.the(v.valve) for v in vents], "or" if len(vents) > 1 else "and")
                 out.append(f"Open {valves}.")
             out.append(say_it.format(it=names.the(ref.name), to=where + with_tools(step.tools, names)))
-            if vents:
-                out.append("Leave that valve open until a step says to shut it.")
+            opened += bool(vents)
+        if opened:
+            that, it = ("those valves", "them") if opened > 1 else ("that valve", "it")
+            out.append(f"Leave {that} open until a step says to shut {it}.")
         return out
 
     return say
@@ -242,11 +245,14 @@ def _leak_test(step: Step, names: Names) -> Said:
 
 
 def _let_down(step: Step, names: Names) -> Said:
+    spaces = {ref.name for ref in step.objects}
+    sets = [n for n, supply in names.machine.supplies.items() if spaces & set(supply.feeds)]
+    at = f" at {joined([names.the(n) for n in sets], 'or')}" if sets else ""
     return clauses(
         lambda them, more: f"Let the test pressure in {them} down{more}.",
         the_objects(step, names),
         joined,
-        amount(step),
+        amount(step) + at,
     )
 
 
