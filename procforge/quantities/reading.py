@@ -20,6 +20,9 @@ NUMBER_PATTERN = (
 )
 _MINUS = str.maketrans("\u2212\u2013", "--")  # minus sign, and the en dash a word processor makes of it
 
+#: The least there is, in the base unit of the kind; the air presses with less than 1.1 bar at any depth people work.
+_LEAST = {"temperature": Fraction(0), "pressure-absolute": Fraction(0), "pressure-gauge": Fraction(-110_000)}
+
 Number = tuple[Fraction, str, str]  # value, digits as written, the text behind
 
 
@@ -37,7 +40,7 @@ def read(text: str) -> Quantity | Problem:
     if isinstance(meant, Problem):
         return meant
     quantity = Quantity(value, meant, written)
-    if meant.kind in ("temperature", "pressure-absolute") and quantity.si < 0:
+    if quantity.si < _LEAST.get(meant.kind, quantity.si):
         zero = "absolute zero" if meant.kind == "temperature" else "a perfect vacuum"
         return Problem(f"{quantity} is below {zero}", "check the value and its unit")
     return quantity

@@ -14,6 +14,8 @@ from procforge.syntax.nodes import Tolerance as ToleranceNode
 from procforge.text import Source, Span
 
 MOST_COMPARED = 200_000
+#: Kinds of quantity that are sizes where they stand alone: nothing has a size of nothing, or less.
+SIZES = frozenset({"volume", "mass", "length", "torque", "time", "calendar"})
 
 
 class Desk:
@@ -120,6 +122,9 @@ class Desk:
             self.fault(
                 "wrong-quantity", span, f"{value} is {kind_words(value.kind)}; here stands {wanted}", f"give {wanted}"
             )
+            return None
+        if value.kind in SIZES and kinds and value.si <= 0:
+            self.fault("wrong-quantity", span, f"{value} is no {kind_words(value.kind)}", "give a value above 0")
             return None
         return value
 

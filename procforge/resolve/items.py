@@ -18,7 +18,7 @@ from procforge.model.equipment import (
     Titled,
     Valve,
 )
-from procforge.quantities import Quantity
+from procforge.quantities import Problem, Quantity, read_number
 from procforge.resolve.desk import Desk, first, part
 from procforge.resolve.machine import PRESSURES, Names, Values, feeds_of, torque_of, vents_of
 from procforge.resolve.symbols import Definition, Symbols
@@ -117,7 +117,7 @@ def _gauge(names: Names, values: Values) -> dict[str, Any]:
     return {
         "low": low,
         "high": high,
-        "accuracy": str(part(line, 2) or "") if line else "",
+        "accuracy": _accuracy(values, line),
         "root": root[0] if root else "",
         "not_above": values.only("behind", *PRESSURES, index=1),
         "calibrated": values.has("calibrated"),
@@ -136,10 +136,27 @@ def _range(values: Values, line: Item | None) -> tuple[Quantity | None, Quantity
         message = f"a range from {low} to {high}: these are of different kinds"
         values.desk.fault("wrong-quantity", span, message, "give both ends in one unit")
         return low, None
+    if low == high:
+        values.desk.fault("wrong-quantity", span, f"a range from {low} to {high} holds nothing", "give both ends")
+        return low, None
     if low > high:
         values.desk.fault("limits-crossed", span, f"the range starts at {low} and ends at {high}", "swap them")
         return high, low
     return low, high
+
+
+def _accuracy(values: Values, line: Item | None) -> str:
+    """The accuracy class in percent of full scale, as written; above 0 and at most 10."""
+    word = part(line, 2) if line else None
+    if line is None or not isinstance(word, Word):
+        return ""
+    number = read_number(word)
+    if isinstance(number, Problem) or not 0 < number <= 10:
+        span = line.span(values.definition.source, word)
+        message = f"`{word[:20]}` is no accuracy class"
+        values.desk.fault("wrong-quantity", span, message, "give the class on the dial, such as 0.6, 1.0 or 1.6")
+        return ""
+    return str(word)
 
 
 def _layers(names: Names, values: Values) -> dict[str, Any]:
