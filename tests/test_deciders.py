@@ -15,16 +15,18 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from deciders.against import claimed, differences
+from deciders.against import claimed, differences, whole_job
 from deciders.deciding import by_networkx
 from deciders.fixed import FIXED, Fixed, FixedTree
 from deciders.meaning import Rig
 from deciders.tree import Tree
-from simulator.corpus import resolve_files
+from simulator.corpus import Case, resolve_files
+
+from procforge.analysis.proof import variants_of
 
 CHUNK = 50
 #: Every so many jobs go to clingo and z3 as well: they evaluate whole relations, networkx what can be reached.
-OTHERS_EVERY = 25
+OTHERS_EVERY = 40
 PROMELA = Path(__file__).parent / "deciders" / "promela"
 SHARES: Counter[str] = Counter()
 LOW, _, HIGH = os.environ.get("DECIDER_SEEDS", "0-400").partition("-")
@@ -37,6 +39,17 @@ def test_they_agree_on_generated_jobs(seeds: range) -> None:
     assert not wrong, "\n".join(wrong[:20])
 
 
+@pytest.mark.parametrize("seeds", CHUNKS, ids=lambda s: str(s.start))
+def test_they_agree_on_whole_jobs(seeds: range) -> None:
+    """Generated machines and whole jobs: here the moves are the simulator's, the deciding is not."""
+    wrong = []
+    for seed in seeds:
+        procedure = Case(seed).resolved().value
+        for variant in variants_of(procedure):
+            wrong += [f"job {seed}: {d}" for d in whole_job(procedure, variant, SHARES, seed % OTHERS_EVERY == 0)]
+    assert not wrong, "\n".join(wrong[:20])
+
+
 def test_shares_are_fair(capsys: pytest.CaptureFixture[str]) -> None:
     """Sound and faulty jobs, each at least a third; all but a few of the jobs can be said."""
     with capsys.disabled():
@@ -45,6 +58,8 @@ def test_shares_are_fair(capsys: pytest.CaptureFixture[str]) -> None:
     if judged < sum(map(len, CHUNKS)) * 8 // 10:
         pytest.skip("counts what the tests above ran: run the whole file")
     assert min(SHARES["sound"], SHARES["faulty"]) >= judged // 3
+    whole = SHARES["whole jobs in one variant"]
+    assert min(SHARES["whole jobs, sound"], SHARES["whole jobs, faulty"]) >= whole // 3 >= len(CHUNKS) * CHUNK // 3
 
 
 @pytest.mark.parametrize("sound", [True, False], ids=["sound", "faulty"])

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from unittest.mock import patch
 
+from simulator.agreement import Key, done_at_once, key_of, proved, words
 from simulator.corpus import resolve_files
+from simulator.reader import Reader
 
 from deciders.automaton import Compiler, TooLarge, given_at_once
 from deciders.deciding import Lengths, by_clingo, by_networkx, by_z3
 from deciders.product import Product, rules_of
 from deciders.tree import Tree
+from deciders.whole_jobs import WholeJob
 from procforge.analysis import proof
 from procforge.model.base import Variant
 from procforge.model.procedure import Hole, Procedure
@@ -81,3 +84,39 @@ def differences(tree: Tree, counts: Counter[str], others: bool) -> list[str]:
                 )
     counts["faulty" if faulty else "sound"] += 1
     return [f"tree {tree.seed} ({tree.kind}): {d}" for d in found]
+
+
+def whole_job(procedure: Procedure, variant: Variant, counts: Counter[str], others: bool) -> list[str]:
+    """The same of a whole generated job, on the simulator's own moves (see `whole_jobs.py`)."""
+    reader = Reader(procedure, variant)
+    if done_at_once(reader.body):
+        return []
+    try:
+        job = WholeJob(reader)
+    except TooLarge:
+        counts["whole jobs too large"] += 1
+        return []
+    if not job.said:
+        counts["whole jobs with calls or holes, not said"] += 1
+        return []
+    theirs = {key_of(f): f.violation.length for f in proved(procedure, variant).faults}
+    ours: dict[Key, int] = {}
+    found = []
+    left = 3 if others else 0
+    for rule in rules_of(job):
+        product = Product(rule, job)
+        lengths = by_networkx(product)
+        ours |= job.found(lengths)
+        if left and len(product.links) <= MOST_LINKS:
+            left -= 1
+            counts["rules of whole jobs by clingo and z3"] += 1
+            for who, answer in (("clingo", set(by_clingo(product))), ("z3", by_z3(product))):
+                if answer != set(lengths):
+                    found.append(f"{rule}: {who} {sorted(map(str, answer ^ set(lengths)))}")
+    counts["whole jobs in one variant"] += 1
+    counts[f"whole jobs, {'faulty' if ours else 'sound'}"] += 1
+    counts["faults of whole jobs"] += len(ours)
+    for key in sorted(theirs.keys() | ours.keys(), key=str):
+        if theirs.get(key) != ours.get(key):
+            found.append(f"{words(key)}: validator {theirs.get(key)}, networkx {ours.get(key)}")
+    return found

@@ -11,6 +11,7 @@ from itertools import product
 
 from deciders.automaton import Compiler, Edge
 from deciders.meaning import Formula, Literal
+from deciders.whole_jobs import WholeJob
 
 #: Rule, line, words of the micro-step, formula as sets.
 Key = tuple[str, int, str, frozenset[frozenset[Literal]]]
@@ -47,7 +48,7 @@ class Need:
 class Product:
     """One rule of a compiled job."""
 
-    def __init__(self, rule: str, compiled: Compiler) -> None:
+    def __init__(self, rule: str, compiled: Compiler | WholeJob) -> None:
         self.rule = rule
         edges = compiled.whole.edges
         facts = sorted({f for e in edges if e.op for r, way in e.op.needs if r == rule for alt in way for f, _ in alt})
@@ -95,6 +96,6 @@ class Product:
         return Need(number, ways, fails, *ways[0])
 
 
-def rules_of(compiled: Compiler) -> list[str]:
+def rules_of(compiled: Compiler | WholeJob) -> list[str]:
     """Every rule the job asks."""
     return sorted({r for e in compiled.whole.edges if e.op for r, _ in e.op.needs})

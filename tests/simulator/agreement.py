@@ -17,6 +17,8 @@ from simulator.reader import Reader
 from simulator.replay import Event, Replay
 from simulator.search import Control, Found, simulate
 
+Key = tuple[str, tuple[str, str, str], frozenset[frozenset[tuple[str, bool]]]]
+
 
 @dataclass(slots=True)
 class Verdict:
@@ -54,23 +56,34 @@ def done_at_once(body: Body) -> bool:
     return False
 
 
+def proved(procedure: Procedure, variant: Variant) -> proof.Proof:
+    """The validator's proof of one variant, every fault told."""
+    with patch.object(proof, "MOST_TOLD", 10**9):
+        return proof.prove(procedure, (variant,))
+
+
+def key_of(fault: proof.Fault) -> Key:
+    """A fault of the validator by the simulator's key: rule, place, formula."""
+    violation, work = fault.violation, fault.work
+    micro = fault.program.nodes[violation.node].micro
+    place = (work.id if work else "", work.where.place if work else "", micro.words if micro else "")
+    return violation.rule, place, frozenset(frozenset(a) for a in violation.must.formula)
+
+
 def compare(procedure: Procedure, variant: Variant) -> Verdict:
     """Both verdicts on one variant."""
     reader = Reader(procedure, variant)
     if done_at_once(reader.body):
         return Verdict({}, skipped="a check done in two lanes at once")
     verdict = Verdict(simulate(reader))
-    with patch.object(proof, "MOST_TOLD", 10**9):
-        result = proof.prove(procedure, (variant,))
+    result = proved(procedure, variant)
     if result.not_proved:
         verdict.differences.append(f"not proved: {[(n.rule, n.checks) for n in result.not_proved]}")
     theirs: Found = {}
     control = Control(reader)
     for fault in result.faults:
-        violation, work = fault.violation, fault.work
-        micro = fault.program.nodes[violation.node].micro
-        place = (work.id if work else "", work.where.place if work else "", micro.words if micro else "")
-        key = violation.rule, place, frozenset(frozenset(a) for a in violation.must.formula)
+        violation, key = fault.violation, key_of(fault)
+        place = key[1]
         theirs[key] = violation.length
         if key in verdict.faults:
             path = events(fault)
@@ -86,7 +99,7 @@ def compare(procedure: Procedure, variant: Variant) -> Verdict:
     return verdict
 
 
-def words(key: tuple[str, tuple[str, str, str], frozenset[frozenset[tuple[str, bool]]]]) -> str:
+def words(key: Key) -> str:
     """A fault in words: rule, place, formula."""
     rule, place, formula = key
     ways = [" and ".join(f if v else f"not {f}" for f, v in sorted(a)) for a in sorted(formula, key=sorted)]
