@@ -105,12 +105,12 @@ def arm_row(desk: Desk, arm: Arm, widths: Widths, *, keep: bool) -> str:
     text = desk.words(arm.text, bold=True)
     if arm.goes:
         text += run(" ") * bool(arm.text) + desk.words(arm.goes)
-    name = para(run(f"\u25ba\u00a0{arm.label}", bold=True, colour=WAY), "ProcBar", keep=keep)
+    name = para(run(f"\u25ba\u00a0{arm.label}", bold=True, colour=WAY, size=21), "ProcInstruction", keep=keep)
     left = border("left", STEM, WAY)
     return row(
         cell(sum(widths[:2]), name, span=2, fill=PALE, borders=left, middle=True)
         + cell(sum(widths[2:4]), para(text, "ProcInstruction", keep=keep), span=2, fill=PALE, middle=True)
-        + tick_cell(desk.marks, arm.tick, widths[4], arm.label, keep=keep)
+        + tick_cell(desk.marks, arm.tick, widths[4], arm.label, keep=keep, size=28)
         + cell(sum(widths[5:]), para("", "ProcEntry", keep=keep), span=2, fill=PALE),
         height=400,
     )

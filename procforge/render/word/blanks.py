@@ -12,6 +12,8 @@ from procforge.sheet.inline import Blank, BlankKind
 BOX = "\u2610"
 SYMBOLS = "MS Gothic"
 _ROOM = "\u2002" * 6
+_TIGHT = "\u2002" * 2
+_NARROW = 1400  # twips of a cell in which room and unit would take two lines
 _WIDE = "\u2002" * 14
 _TICK = (
     f'<w14:checkbox><w14:checked w14:val="0"/><w14:checkedState w14:val="2612" w14:font="{SYMBOLS}"/>'
@@ -24,12 +26,19 @@ _DATE = (
 
 
 def control(
-    marks: Marks, blank: Blank, where: str = "", *, size: int = 0, ruled: bool = False, stacked: bool = False
+    marks: Marks,
+    blank: Blank,
+    where: str = "",
+    *,
+    size: int = 0,
+    ruled: bool = False,
+    stacked: bool = False,
+    tight: bool = False,
 ) -> str:
     """The control itself, to stand in a paragraph; `where` ("4.3") goes before its label in the title.
 
     `ruled` underlines the room to write in, for a blank inside a line of words; `stacked` puts each box of a choice
-    on a line of its own.
+    on a line of its own; `tight` leaves little room, for a narrow cell that its unit shares.
     """
     names = marks.control(blank.id, f"{where} {blank.label or blank.kind.value}".strip())
     if blank.kind is BlankKind.TICK:
@@ -47,7 +56,7 @@ def control(
         kind = _DATE if blank.kind is BlankKind.DATE else "<w:text/>"
         if blank.kind is BlankKind.TEXT:
             kind = '<w:text w:multiLine="1"/>'
-        room = _WIDE if blank.kind in (BlankKind.TEXT, BlankKind.SIGN) else _ROOM
+        room = _TIGHT if tight else _WIDE if blank.kind in (BlankKind.TEXT, BlankKind.SIGN) else _ROOM
         line = (
             "<w:rPr>" + (f'<w:sz w:val="{size}"/>' if size else "") + '<w:u w:val="single"/></w:rPr>' if ruled else ""
         )
@@ -69,10 +78,18 @@ def unit_run(blank: Blank) -> str:
 
 
 def tick_cell(
-    marks: Marks, blank: Blank | None, width: int, where: str, *, span: int = 1, keep: bool = False, borders: str = ""
+    marks: Marks,
+    blank: Blank | None,
+    width: int,
+    where: str,
+    *,
+    span: int = 1,
+    keep: bool = False,
+    borders: str = "",
+    size: int = 0,
 ) -> str:
     """A cell with the place-keeping box in its middle, or an empty cell."""
-    inside = control(marks, blank, where) if blank else ""
+    inside = control(marks, blank, where, size=size) if blank else ""
     return cell(width, para(inside, "ProcTick", keep=keep, align="center"), span=span, borders=borders, middle=True)
 
 
@@ -94,7 +111,8 @@ def entry_cell(
     if blank.kind is BlankKind.TICK:
         inside = para(control(marks, blank, where), "ProcTick", keep=keep, align="center")
     else:
-        words = control(marks, blank, where, size=size) + unit_run(blank)
+        tight = bool(blank.unit) and width < _NARROW
+        words = control(marks, blank, where, size=size, tight=tight) + unit_run(blank)
         inside = para(words, "ProcEntry", keep=keep, align="right" if blank.unit else "")
     if label and blank.label:
         inside = para(run(blank.label), "ProcEntryLabel", keep=keep) + inside

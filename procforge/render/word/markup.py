@@ -14,6 +14,8 @@ from collections.abc import Sequence
 _BARRED = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
+# Any of these, or of what a tag would be made of: most text has none and is taken as it is.
+_ODD = re.compile('[\x00-\x1f"&<>\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]')
 _SPACES = re.compile("[\t\r\n\u2028\u2029]+")
 _MARKS = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"})
 
@@ -29,11 +31,15 @@ IDLE = "F3F4F5"
 
 def esc(text: str) -> str:
     """Text for element content or a quoted attribute."""
+    if not _ODD.search(text):
+        return text
     return _BARRED.sub("\ufffd", _SPACES.sub(" ", text)).translate(_MARKS)
 
 
 def run(text: str, *, size: int = 0, bold: bool = False, italic: bool = False, colour: str = "", font: str = "") -> str:
     """One run of text; what is not given comes from the paragraph's style."""
+    if not (size or bold or italic or colour or font):
+        return f'<w:r><w:t xml:space="preserve">{esc(text)}</w:t></w:r>'
     face = f'<w:rFonts w:ascii="{font}" w:hAnsi="{font}" w:eastAsia="{font}" w:cs="{font}"/>' if font else ""
     props = (
         face
@@ -117,8 +123,8 @@ def table(widths: Sequence[int], rows: str, *, title: str = "", ruled: bool = Tr
     )
     return (
         f'<w:tbl><w:tblPr><w:tblW w:w="{sum(widths)}" w:type="dxa"/><w:tblBorders>{rules}</w:tblBorders>'
-        '<w:tblLayout w:type="fixed"/><w:tblCellMar><w:top w:w="40" w:type="dxa"/><w:left w:w="90" w:type="dxa"/>'
-        '<w:bottom w:w="40" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
+        '<w:tblLayout w:type="fixed"/><w:tblCellMar><w:top w:w="34" w:type="dxa"/><w:left w:w="90" w:type="dxa"/>'
+        '<w:bottom w:w="34" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
         + f'<w:tblLook w:val="{"0080" if side else "0020"}" w:firstRow="{int(not side)}" w:lastRow="0"'
         + f' w:firstColumn="{int(side)}" w:lastColumn="0" w:noHBand="1" w:noVBand="1"/>'
         + (f'<w:tblCaption w:val="{esc(title)[:250]}"/>' if title else "")

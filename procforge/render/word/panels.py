@@ -11,11 +11,11 @@ from procforge.render.word.desk import Desk
 from procforge.render.word.markup import box, cell, para, row, run, table
 from procforge.render.word.pictures import drawing
 from procforge.render.word.symbol import alert_symbol
-from procforge.sheet.inline import Prose, plain
+from procforge.sheet.inline import plain
 from procforge.sheet.labels import Labels
 from procforge.sheet.rows import HazardPanel, Signal
 
-_LINE = 72  # letters of two short lines that fit side by side
+_LINE = 66  # letters of two short lines that fit side by side
 
 
 class Look(NamedTuple):
@@ -60,24 +60,26 @@ def _message(desk: Desk, panel: HazardPanel, *, keep: bool) -> str:
     place = f" ({desk.labels.at.lower()} {panel.place})" if panel.place else ""
     head = desk.marks.anchor(panel.anchor, run(f"{panel.hazard}{place}.", bold=True))
     lines = [para(head + (run(f" {panel.consequence}") if panel.consequence else ""), "ProcPanel", keep=keep)]
-    for some in _on_a_line(panel.avoid):
-        words = run("   ").join(run("\u2022\u00a0") + desk.words(line) for line in some)
-        lines.append(para(words, "ProcPanel", keep=keep, indent=170, hanging=170))
+    items = [(run("\u2022\u00a0") + desk.words(line), len(plain(line)) + 2) for line in panel.avoid]
     if panel.wear:
-        lines.append(
-            para(run(f"{desk.labels.wear}: ", bold=True) + run(", ".join(panel.wear) + "."), "ProcPanel", keep=keep)
-        )
+        name, worn = f"{desk.labels.wear}: ", ", ".join(panel.wear) + "."
+        items.append((run(name, bold=True) + run(worn), len(name) + len(worn)))
+    for some in _on_a_line(items):
+        lines.append(para(run("    ").join(some), "ProcPanel", keep=keep, indent=170, hanging=170))
     return "".join(lines)
 
 
-def _on_a_line(lines: tuple[Prose, ...]) -> list[tuple[Prose, ...]]:
-    """How to keep out of harm, a line each; two short ones share a line."""
-    out: list[tuple[Prose, ...]] = []
-    for line in lines:
-        if out and len(out[-1]) == 1 and len(plain(out[-1][0])) + len(plain(line)) <= _LINE:
-            out[-1] += (line,)
+def _on_a_line(items: list[tuple[str, int]]) -> list[list[str]]:
+    """How to keep out of harm, a line each; two short ones share a line. Each item with its number of letters."""
+    out: list[list[str]] = []
+    room = 0
+    for words, letters in items:
+        if letters <= room:
+            out[-1].append(words)
+            room = 0
         else:
-            out.append((line,))
+            out.append([words])
+            room = _LINE - letters
     return out
 
 

@@ -45,7 +45,7 @@ from procforge.sheet.rows import (
     WhereWeAre,
 )
 
-_PARTS = (1000, 760, 3200, 2402, 720, 920, 920)
+_PARTS = (980, 770, 3230, 2402, 700, 920, 920)
 _WHOLE = 9  # so many isolators are kept on one page with their step
 _INDENT = 110  # twips a level
 _DEEPEST = 6  # further levels are not moved to the right: the column must stay readable

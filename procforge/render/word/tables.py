@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from procforge.render.word.blanks import entry_cell
 from procforge.render.word.desk import Desk
-from procforge.render.word.markup import ENTRY, HEAD, PALE, cell, kept, para, row, run, shares, table
+from procforge.render.word.markup import ENTRY, HEAD, PALE, cell, esc, kept, para, row, run, shares, table
 from procforge.sheet.inline import Blank, BlankKind, Cell, plain
 from procforge.sheet.outline import AcceptanceTable, KeyValues, ListTable, Signature
 
@@ -42,15 +42,28 @@ def list_table(desk: Desk, block: ListTable) -> str:
         raise ValueError(f"table {block.title or block.head!r} has rows or widths that do not fit its head")
     widths = shares(desk.width, block.widths or (1,) * count)
     rows = [head_row(block.head, widths, block.centred)]
+    aligns = ["center" if at in block.centred else "" for at in range(count)]
+    # Most cells are words: the same all but for these, so what stands round them is made once a column.
+    shells = [_shell(width, align) for width, align in zip(widths, aligns, strict=True)]
     for line in block.rows:
         where = plain(line[0])[:30] if line else ""
-        filled = line + ("",) * (count - len(line))
-        cells = (
-            _cell(desk, part, width, where, "center" if at in block.centred else "")
-            for at, (part, width) in enumerate(zip(filled, widths, strict=True))
-        )
-        rows.append(row("".join(cells), height=420 if any(map(_written, filled)) else 300))
+        cells, tall = [], False
+        for at in range(count):
+            part = line[at] if at < len(line) else ""
+            if isinstance(part, str):
+                before, after, empty = shells[at]
+                cells.append(f"{before}{esc(part)}{after}" if part else empty)
+            else:
+                tall = tall or _written(part)
+                cells.append(_cell(desk, part, widths[at], where, aligns[at]))
+        rows.append(row("".join(cells), height=420 if tall else 300))
     return titled(desk, block.title, block.anchor, table(widths, "".join(rows), title=block.title))
+
+
+def _shell(width: int, align: str) -> tuple[str, str, str]:
+    """What stands before and after the words of a cell to read; and a cell without words."""
+    before, _, after = cell(width, para(run("?"), "ProcList", align=align), middle=True).partition("?")
+    return before, after, cell(width, para("", "ProcList", align=align), middle=True)
 
 
 def _cell(desk: Desk, content: Cell, width: int, where: str, align: str) -> str:
@@ -85,7 +98,7 @@ def key_values(desk: Desk, block: KeyValues) -> str:
 def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
     """Feature, limits, measured, result, decided by: one row a feature."""
     labels = desk.labels
-    widths = shares(desk.width, (0.55, 1.9, 1.5, 1.1, 3.75, 0.9))
+    widths = shares(desk.width, (0.55, 2.0, 1.95, 1.1, 3.25, 0.85))
     names = ("", labels.feature, labels.limit, labels.measured, labels.verdict, labels.decided_by)
     rows = [head_row(names, widths)]
     for line in block.rows:
@@ -96,7 +109,7 @@ def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
             + cell(widths[2], para(desk.words(line.limit, bold=True), "ProcList"), middle=True)
         )
         for at, blank in ((3, line.measured), (4, line.verdict), (5, line.by)):
-            cells += entry_cell(desk.marks, blank, widths[at], where, size=20 if blank and blank.choices else 0)
+            cells += entry_cell(desk.marks, blank, widths[at], where, size=18 if blank and blank.choices else 0)
         rows.append(row(cells, height=440))
     return titled(desk, block.title, block.anchor, table(widths, "".join(rows), title=block.title or labels.verdict))
 

@@ -9,7 +9,8 @@ from procforge.render.word.blanks import entry_cell, tick_cell
 from procforge.render.word.desk import Desk
 from procforge.render.word.markup import HEAD, PALE, cell, para, row, run
 from procforge.render.word.pictures import figure
-from procforge.sheet.inline import Blank, Prose
+from procforge.sheet.inline import Blank, Prose, Run
+from procforge.sheet.labels import Labels
 from procforge.sheet.rows import TorquePass, TorqueRecord
 
 _SLOTS = {  # grid columns from, to
@@ -32,7 +33,7 @@ def torque_rows(desk: Desk, record: TorqueRecord, widths: Widths, where: str) ->
         room = 4 - len(printed[:4])
         out += _facts(desk, printed[:4], asked[:room], widths, where)
         printed, asked = printed[4:], asked[room:]
-    for name, text in (*((labels.pattern, record.pattern),) * bool(record.pattern), *record.data):
+    for name, text in _said(record, labels):
         out += row(
             cell(sum(widths[:2]), para(run(name, bold=True), "ProcList", keep=True), span=2, fill=PALE)
             + cell(sum(widths[2:]), para(desk.words(text), "ProcInstruction", keep=True), span=5)
@@ -44,6 +45,18 @@ def torque_rows(desk: Desk, record: TorqueRecord, widths: Widths, where: str) ->
         last = len(record.passes) - 1
         out += "".join(_pass(desk, one, widths, where, keep=at < last) for at, one in enumerate(record.passes))
     return out
+
+
+def _said(record: TorqueRecord, labels: Labels) -> list[tuple[str, Prose]]:
+    """The lines under the facts; the pattern and the order that follows from it are one."""
+    lines: list[tuple[str, Prose]] = [(labels.pattern, record.pattern)] * bool(record.pattern) + list(record.data)
+    if record.pattern and record.data and record.data[0][0] == labels.order:
+        lines[:2] = [(labels.pattern, (f"{record.pattern}; ", *_pieces(record.data[0][1])))]
+    return lines
+
+
+def _pieces(text: Prose) -> tuple[str | Run, ...]:
+    return text if isinstance(text, tuple) else (text,)
 
 
 def _facts(desk: Desk, printed: Sequence[tuple[str, Prose]], asked: Sequence[Blank], widths: Widths, where: str) -> str:
