@@ -198,13 +198,14 @@ CASES = [
         {("all", "opened-before-proved", "proved vessel"): 5},
     ),
     Case(
-        # the bleed is set and locked, the second block is not: blocks, locks 1-4, vent 5
+        # the bleed is opened (2) and locked, the second block is not shut: blocks, locks 1-4, vent 5; the first block is back (17) before the bleed
         "double block and bleed with one block missing",
         VESSEL.replace("isolated by inlet", "isolated by (inlet and second with bleed bleed)")
         + 'isolator second "Second block"\n  in service open, isolates when shut\nvalve bleed "Bleed"\n  in service shut\n',
         job("step isolate inlet / step open bleed / step lock inlet, bleed / step vent vessel / step shut vent / step prove vessel", OPEN,
             BACK.replace("unlock inlet", "unlock inlet, bleed").replace("return inlet", "return inlet, bleed")),
-        {("all", "vented-while-fed", "set second"): 5, ("all", "relieved-before-locked", "locked second"): 5,
+        {("all", "bleed-open-to-feed", "set second"): 2, ("all", "bleed-open-to-feed", "not set bleed"): 17,
+         ("all", "vented-while-fed", "set second"): 5, ("all", "relieved-before-locked", "locked second"): 5,
          ("all", "proved-while-fed", "set second"): 7, ("all", "proved-before-locked", "locked second"): 7,
          ("all", "opened-before-isolated", "set second"): 8, ("all", "opened-before-locked", "locked second"): 8},
     ),

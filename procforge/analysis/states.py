@@ -71,6 +71,21 @@ def _schemes(state: str) -> Callable[[Machine, str, Act], list[Formula]]:
 _isolated, _locked_off = _schemes("set"), _schemes("locked")
 
 
+def _bled(between: bool) -> Callable[[Machine, str, Act], list[Formula]]:
+    """Of a bleed: the blocks on both its sides set. Of a block: the bleeds it shuts off not set."""
+
+    def made(machine: Machine, valve: str, _act: Act) -> list[Formula]:
+        found: list[Formula] = []
+        for scheme in (s for feeds in machine.feeds.values() for feed in feeds for s in feed if s.bleed):
+            if between and scheme.bleed == valve:
+                found += [one(fact("set", b)) for b in scheme.blocks if machine.kind(b) in ("isolator", "valve")]
+            elif not between and valve in scheme.blocks and scheme.bleed in machine.items:
+                found.append(one(fact("set", scheme.bleed), False))
+        return list(dict.fromkeys(found))
+
+    return made
+
+
 def _made_safe(machine: Machine, energy: str, act: Act) -> list[Formula]:
     item = machine.energies[energy]
     found = _isolated(machine, energy, act) + _locked_off(machine, energy, act)
@@ -295,7 +310,7 @@ NEEDS: dict[str, Callable[[Machine, str, Act], list[Formula]]] = {
     "closed": _closed, "torqued-up": _torqued_up, "vents-shut": _vents(False), "vents-open": _vents(True),
     "supplies-off": lambda m, n, a: [one(fact("connected", s), False) for s, i in m.supplies.items() if n in i.feeds],
     "unpressured": _plain("pressured", False), "pressured-for-test": _pressured_for_test,
-    "protected": _protected, "covered": _covered, "roots-shut": _roots_shut, "root-open": _root_open,
+    "protected": _protected, "covered": _covered, "blocks-set": _bled(True), "bleeds-shut": _bled(False), "roots-shut": _roots_shut, "root-open": _root_open,
     "guards-on": lambda m, n, a: [one(fact("in", g)) for g in m.guarding.get(n, ())],
     "stopped-first": lambda m, n, a: [one("stopped")],
     "out-again": _out_again, "in": _plain("in"), "all-in": _present,

@@ -67,6 +67,7 @@ MEANS: dict[str, str] = {
     "pressured-for-test": "`pressured it`; nothing if the step names a supply; for a space `tested in service` also one of its blocks not `set` (nothing if it has none); for one that is `pre-charged` also not `relieved it`",
     "protected": "one safety device of the space `in`, its inlet valves not `set`, its gags not `in` (nothing if it has none)",
     "covered": "`isolated`, or `protected` by a safety device other than those the object is, holds, seals, gags or isolates the inlet of",
+    "blocks-set": "for each scheme it is the bleed of: the blocks `set`", "bleeds-shut": "for each scheme it is a block of: the bleed not `set`",
     "roots-shut": "the root of each gauge with a `not above` limit shut", "root-open": "the root of the gauge open",
     "guards-on": "every guard of the motion `in`", "stopped-first": "`stopped`",
     "out-again": "not `in it`; nothing for what comes out only when the machine is running", "in": "`in it`", "all-in": "`in it`; a fastener: not `off it`; a seal: `seated it`",

@@ -107,7 +107,7 @@ UNDER_PRESSURE = """
 
 #: What must hold before a feed is opened again.
 RETURNS = """
-    returned-while-locked: unlocked of it;
+    returned-while-locked: unlocked of it; bleed-open-to-feed: bleeds-shut of it;
     returned-while-open: closed of fed-spaces; returned-untorqued: torqued-up of fed-spaces;
     returned-untested: tested of fed-spaces; returned-with-air: air-free of fed-spaces;
     returned-with-vent-open: vents-shut of fed-spaces; supply-left-connected: supplies-off of fed-spaces;
@@ -129,7 +129,7 @@ ROWS: tuple[Verb, ...] = (
     # ---- isolating -----------------------------------------------------------------------------
     _row(
         "isolate", VALVES, "{set} {it}.",
-        needs="isolated-before-shut-down: stopped-first of fed-motions; relief-valve-out: covered of protected",
+        needs="isolated-before-shut-down: stopped-first of fed-motions; relief-valve-out: covered of protected; bleed-open-to-feed: blocks-set",
         effects="set; no relieved of fed; no proved of fed",
     ),
     _row(

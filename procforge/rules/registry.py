@@ -36,6 +36,7 @@ from procforge.rules.assembly import (
 from procforge.rules.base import Rule
 from procforge.rules.energy import (
     air_left_in,
+    bleed_open_to_feed,
     call_contract_not_met,
     call_not_for_variant,
     check_valve_counted,
@@ -199,6 +200,7 @@ from procforge.rules.words import (
 RULES: tuple[Rule, ...] = (
     # energy
     air_left_in.RULE,
+    bleed_open_to_feed.RULE,
     call_contract_not_met.RULE,
     call_not_for_variant.RULE,
     check_valve_counted.RULE,

@@ -209,6 +209,13 @@ def asks(world: World, state: str, it: str, step: Step | None = None, doer: str 
         case "covered":
             others = protections(world, it, world.unprotecting(doer))
             return [(*formula, *others) for formula in fed(world, it, "set")]
+        case "blocks-set" | "bleeds-shut":
+            schemes = [s for e in world.of_kind(*ENERGIES) for feed in world.feeds(e) for s in feed if s.bleed]
+            if state == "blocks-set":
+                asked = [(fact("set", b), True) for s in schemes if s.bleed == it for b in s.blocks]
+            else:
+                asked = [(fact("set", b), False) for s in schemes if it in s.blocks for b in world.here([s.bleed])]
+            return both([(f, v) for f, v in dict.fromkeys(asked) if world.kind(f.split(" ", 1)[1]) in VALVES])
         case "roots-shut":
             roots = world.here(world.items[g].root for g in world.tender_gauges(it))
             return both([shut(world, r) for r in roots])

@@ -121,12 +121,17 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
     ))],
     "clear": [(("free",), Row(effects=_effects("area-clear of machine")))],
     "isolate": [(VALVE, Row(
-        _needs("stopped-first of fed-motions: isolated-before-shut-down", "covered of protected: relief-valve-out"),
+        _needs(
+            "stopped-first of fed-motions: isolated-before-shut-down",
+            "covered of protected: relief-valve-out",
+            "blocks-set: bleed-open-to-feed",
+        ),
         _effects("set", "no relieved of fed", "no proved of fed"),
     ))],
     "return": [(VALVE, Row(
         _needs(
             "unlocked: returned-while-locked",
+            "bleeds-shut: bleed-open-to-feed",
             "closed of fed-spaces: returned-while-open",
             "torqued-up of fed-spaces: returned-untorqued",
             "tested of fed-spaces: returned-untested",
