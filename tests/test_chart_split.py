@@ -7,7 +7,7 @@ from collections import Counter
 import pytest
 from chart_samples import bare, edges_of, flow, long_flow
 
-from procforge.render.chart import LEAST_PT, book, draw, print_scale, split
+from procforge.render.chart import LEAST_PT, book, draw, laid_book, print_scale, split
 from procforge.render.chart.pages import TOGETHER
 from procforge.sheet.chart import Chart, ChartBook, ChartEdge, ChartNode, EdgeKind, NodeKind
 
@@ -101,3 +101,14 @@ def test_steps_of_one_chart_with_the_same_arrows_share_a_symbol() -> None:
     ghosts = [n for page in made.charts for n in page.nodes if n.id.startswith("from s0")]
     assert [(n.ref, n.title) for n in ghosts] == [("1.0, 1.1, 1.2", "chart\u00a01")]
     assert whole(made) == edges_of(Chart("Needs", nodes, edges + chain))
+
+
+def test_steps_of_very_many_charts_with_the_same_arrows_share_a_symbol_that_fits_a_page() -> None:
+    nodes = tuple(ChartNode(f"s{i}", NodeKind.STEP, f"Step {i}", f"1.{i}") for i in range(2000))
+    edges = tuple(ChartEdge(f"s{i}", "s1999", "", EdgeKind.NEEDS) for i in range(0, 1999, 11))
+    made = laid_book(Chart("Needs", nodes, edges))
+    last = made[-1].chart
+    assert len([n for n in last.nodes if n.kind == NodeKind.ELSEWHERE]) == 1
+    assert min(one.print_pt() for one in made) >= LEAST_PT
+    book_ = ChartBook(made[0].chart, tuple(one.chart for one in made[1:]))
+    assert whole(book_) == edges_of(Chart("Needs", nodes, edges))

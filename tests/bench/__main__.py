@@ -1,4 +1,4 @@
-"""Times goals 1 to 5 and writes the table into README.md: `python -m tests.bench [--write]`.
+"""Times goals and writes the table into README.md: `python -m tests.bench [goal ...] [--write]`; all without a number.
 
 Medians of interleaved runs. BASE is `python -c pass`; PEER reads the same content as YAML with PyYAML's C loader and
 validates it with jsonschema. The cyclic collector is set as the command line sets it (200_000, 20, 100).
@@ -10,11 +10,9 @@ import gc
 import json
 import math
 import os
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
 import tracemalloc
 from collections.abc import Callable
 from pathlib import Path
@@ -34,23 +32,13 @@ from procforge.syntax import parse as parsing
 from procforge.syntax.parse import parse
 from procforge.syntax.table import parser
 from procforge.text import Source
+from tests.bench.charts import goal_10
+from tests.bench.document import goal_8, goal_9
 from tests.bench.material import SCHEMA, procedure_rows, procedure_text, write, yaml_text
+from tests.bench.timing import median
 
 ROOT = Path(__file__).parents[2]
-RUNS = 5
 BEGIN, END = "<!-- bench -->", "<!-- /bench -->"
-
-
-def median(jobs: dict[str, Callable[[], object]], runs: int = RUNS) -> dict[str, float]:
-    """Seconds of each job, medians of interleaved runs."""
-    times: dict[str, list[float]] = {name: [] for name in jobs}
-    for _ in range(runs):
-        for name, job in jobs.items():
-            gc.collect()
-            start = time.perf_counter()
-            job()
-            times[name].append(time.perf_counter() - start)
-    return {name: statistics.median(values) for name, values in times.items()}
 
 
 def _parse(text: str) -> Callable[[], object]:
@@ -177,19 +165,41 @@ def goal_5(folder: Path) -> list[str]:
     ]
 
 
+GOALS: dict[int, Callable[[Path], list[str]]] = {
+    1: lambda _: goal_1(),
+    2: lambda _: goal_2(),
+    3: goals_3_4,
+    5: goal_5,
+    8: goal_8,
+    9: lambda _: goal_9(),
+    10: goal_10,
+}
+
+
 def main() -> None:
-    """Run all and print the table; with --write put it into the README."""
+    """Run the goals named, or all, and print the table; with --write put their rows into the README."""
     gc.set_threshold(200_000, 20, 100)
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        rows = [*goal_1(), *goal_2(), *goals_3_4(folder), *goal_5(folder)]
+    asked = {int(word) for word in sys.argv[1:] if word.isdigit()}
+    asked = {3 if goal == 4 else goal for goal in asked} or set(GOALS)
+    rows: list[str] = []
+    for goal in sorted(asked):
+        with tempfile.TemporaryDirectory() as name:
+            rows += GOALS[goal](Path(name))
     table = "\n".join(["| goal | what | measured | aim |", "| --- | --- | --- | --- |", *rows])
     print(table)
     if "--write" in sys.argv:
         readme = ROOT / "README.md"
-        text = readme.read_text(encoding="utf-8")
-        before, rest = text.split(BEGIN, 1)
-        readme.write_text(f"{before}{BEGIN}\n{table}\n{END}{rest.split(END, 1)[1]}", encoding="utf-8")
+        before, rest = readme.read_text(encoding="utf-8").split(BEGIN, 1)
+        old, after = rest.split(END, 1)
+        new = {_goal(row) for row in rows}
+        kept = [line for line in old.strip().splitlines()[2:] if _goal(line) not in new]
+        head = table.splitlines()[:2]
+        whole = "\n".join([*head, *sorted([*kept, *rows], key=_goal)])
+        readme.write_text(f"{before}{BEGIN}\n{whole}\n{END}{after}", encoding="utf-8")
+
+
+def _goal(row: str) -> int:
+    return int(row.split("|")[1])
 
 
 if __name__ == "__main__":

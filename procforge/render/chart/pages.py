@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeKind, NodeKind
 
 TOGETHER = " + "  # between the ids of steps that share a symbol
+_MOST_APART = 6  # charts whose steps have symbols of their own though they have the same arrows
 _FLOW = (EdgeKind.FLOW, EdgeKind.BACK)
 
 
@@ -97,14 +98,27 @@ def arrows(chart: Chart) -> list[list[tuple[int, int]]]:
 def _elsewhere(
     sources: dict[str, list[ChartEdge]], by_id: dict[str, ChartNode], home: dict[str, int]
 ) -> list[tuple[ChartNode, list[ChartEdge]]]:
-    """Symbols for steps of other charts with their arrows; steps of one chart with the same arrows share a symbol."""
+    """Symbols for steps of other charts with their arrows; steps of one chart with the same arrows share a symbol.
+
+    So do steps of many charts.
+    """
     alike: dict[tuple[int, tuple[tuple[str, EdgeKind, str], ...]], list[str]] = {}
     for source, ways in sources.items():
         alike.setdefault((home[source], tuple((w.target, w.kind, w.label) for w in ways)), []).append(source)
-    found = []
-    for (chart, _), together in alike.items():
+    several: dict[tuple[tuple[str, EdgeKind, str], ...], list[int]] = {}
+    for chart, like in alike:
+        several.setdefault(like, []).append(chart)
+    found, done = [], set()
+    for (chart, like), together in alike.items():
+        place = f"chart\u00a0{chart}"
+        if len(several[like]) > _MOST_APART:
+            if like in done:
+                continue
+            done.add(like)
+            together = [one for number in several[like] for one in alike[number, like]]
+            place = "on other charts"
         numbers = ", ".join(by_id[one].ref or by_id[one].title for one in together)
-        ghost = ChartNode("from " + TOGETHER.join(together), NodeKind.ELSEWHERE, f"chart\u00a0{chart}", numbers)
+        ghost = ChartNode("from " + TOGETHER.join(together), NodeKind.ELSEWHERE, place, numbers)
         found.append((ghost, sources[together[0]]))
     return found
 

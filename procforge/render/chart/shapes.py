@@ -36,6 +36,7 @@ class Shape:
 
     `reach(t)` is the half width left at relative height t (0 at the middle, 1 at the top edge), as a share of
     the full half width. `column` is the widest line, `least` the least outer size, `most` the widest outline.
+    `broad` is the column for text of more than ten lines, if not `column`.
     """
 
     attributes: dict[str, str]
@@ -44,10 +45,13 @@ class Shape:
     least: tuple[float, float] = (124.0, 22.0)
     most: float = 400.0
     pad: tuple[float, float] = (8.0, 5.0)
+    broad: float = 0.0
 
     def box(self, text: str) -> Box:
         """The smallest symbol of this shape that holds `text`: wide before high, up to `most`."""
         lines = wrap(text, self.column)
+        if self.broad and len(lines) > 10:
+            lines = wrap(text, self.broad)
         tall = len(lines) * LINE_PT
         height = max(self.least[1], tall + 2 * self.pad[1])
         while True:
@@ -89,7 +93,9 @@ SHAPES: dict[NodeKind, Shape] = {
     NodeKind.LOOP_END: Shape({"shape": "polygon", "sides": "4", "distortion": "0.12"}, lambda _: 0.76),
     NodeKind.FORK: _BAR,
     NodeKind.JOIN: _BAR,
-    NodeKind.ELSEWHERE: Shape({"shape": "box", "style": "rounded,dashed"}, column=72, least=(46, 18), pad=(4, 3)),
+    NodeKind.ELSEWHERE: Shape(
+        {"shape": "box", "style": "rounded,dashed"}, column=72, least=(46, 18), pad=(4, 3), broad=300
+    ),
     NodeKind.CONNECTOR: Shape({"shape": "circle"}, lambda t: (1 - t * t) ** 0.5, 60, (24, 24), pad=(3, 3)),
 }
 
