@@ -150,6 +150,7 @@ SELECTORS: dict[str, Callable[[Machine, Act], tuple[str, ...]]] = {
     "guarded": _guarded,
     "held-back": _held_back,
     "holding-back": lambda m, a: m.holding_back.get(a.name, ()),
+    "holding-blocked": lambda m, a: _once([n for e in _blocked(m, a) for n in m.holding_back.get(e, ())]),
     "fed": _fed,
     "fed-spaces": _fed_kind("pressure-space"),
     "fed-motions": _fed_kind("motion"),

@@ -199,6 +199,12 @@ def _absent(machine: Machine, name: str, act: Act) -> list[Formula]:
     return [one(literal, not value)]
 
 
+def _fastened(machine: Machine, name: str, _act: Act) -> list[Formula]:
+    """A part that is in has its fasteners on."""
+    held = [f for f in getattr(machine.items[name], "held_by", ()) if f in machine.items]
+    return [(((fact("in", name), False),), ((fact("off", f), False),)) for f in held]
+
+
 def _bare(machine: Machine, name: str, act: Act) -> list[Formula]:
     """Nothing that lies over it is in place; over a seal lies the part it seals."""
     found = []
@@ -316,7 +322,7 @@ NEEDS: dict[str, Callable[[Machine, str, Act], list[Formula]]] = {
     "out-again": _out_again, "in": _plain("in"), "all-in": _present,
     "out": _absent,
     "on": _plain("off", False), "off": _plain("off"), "loose": _plain("eased"), "torqued": _plain("torqued"),
-    "bare": _bare, "told-apart": _told_apart, "comes-out": _conditions("comes_out"), "goes-in": _conditions("goes_in"),
+    "fastened": _fastened, "bare": _bare, "told-apart": _told_apart, "comes-out": _conditions("comes_out"), "goes-in": _conditions("goes_in"),
     "seated": _plain("seated"), "unseated": _plain("seated", False),
     "unspent": lambda m, n, a: [one(fact("spent", n), False)] if _spendable(m, n) else [],
     "looked": _looked, "connected": _plain("connected"), "disconnected": _plain("connected", False),

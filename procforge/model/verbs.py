@@ -99,6 +99,9 @@ LETS_DOWN = (
     "vented-while-fed: isolated; relieved-before-locked: locked-off; spring-not-relieved: made-safe of held-back"
 )
 
+#: What must hold before a spring or load is loaded again.
+LOADS_SPRING = "spring-loaded-while-open: all-in of holding-back; spring-loaded-while-open: fastened of holding-back"
+
 #: What must hold before anything is put on a space through a supply.
 UNDER_PRESSURE = """
     pressurised-while-open: closed; pressurised-untorqued: torqued-up;
@@ -200,8 +203,8 @@ ROWS: tuple[Verb, ...] = (
         "relieve", "stored-energy", "Relieve {it}.",
         needs="relieved-before-locked: locked-off; vented-while-fed: isolated", effects="relieved; no proved",
     ),
-    _row("tension", "stored-energy", "Tension {it}.", needs="spring-loaded-while-open: all-in of holding-back", effects="no relieved; no proved"),
-    _row("charge", "stored-energy", "Charge {it}.", needs="spring-loaded-while-open: all-in of holding-back", effects="no relieved; no proved"),
+    _row("tension", "stored-energy", "Tension {it}.", needs=LOADS_SPRING, effects="no relieved; no proved"),
+    _row("charge", "stored-energy", "Charge {it}.", needs=LOADS_SPRING, effects="no relieved; no proved"),
     _row(
         "charge", "pressure-space", "Charge {it}.", needs=UNDER_PRESSURE + "gauge-over-range: roots-shut of reached",
         effects="no relieved of reached; no proved of reached; no area-clear",
@@ -231,7 +234,8 @@ ROWS: tuple[Verb, ...] = (
         effects="no in; no area-clear",
     ),
     _row("remove", "seal", "Remove {it}.", needs="joint-still-closed: out of sealed; comes-out-too-early: comes-out", effects="no seated; spent-if-single; no fit"),
-    _row("remove", "temporary", "Remove {it}.", needs="not-in-that-state: in; comes-out-too-early: comes-out",
+    _row("remove", "temporary", "Remove {it}.",
+        needs="not-in-that-state: in; comes-out-too-early: comes-out; spring-loaded-while-open: fastened of holding-blocked",
         effects="no in; no relieved of fed; no proved of fed; no relieved of blocked; no proved of blocked; no looked of stood-in; no area-clear"),
     # ---- judging -------------------------------------------------------------------------------
     _row("mark", f"{SOLIDS} fastener seal", "Mark {it}.", effects="marked"),

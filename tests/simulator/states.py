@@ -224,6 +224,8 @@ def asks(world: World, state: str, it: str, step: Step | None = None, doer: str 
         case "guards-on":
             guards = [g for g in world.of_kind("guard") if it in world.select("guarded", g)]
             return both([(fact("in", g), True) for g in guards])
+        case "fastened":
+            return [(((fact("in", it), False),), ((fact("off", f), False),)) for f in world.fasteners(it)]
         case "out-again":
             stays = any(("stopped", False) in condition(world, s) for s in item.comes_out)
             return [] if stays else both([(fact("in", it), False)])

@@ -77,7 +77,10 @@ RELIEVES_SPACE = Row(
     ),
     _effects("vents-open", "relieved"),
 )
-LOADS_SPRING = Row(_needs("all-in of holding-back: spring-loaded-while-open"), _effects("no relieved", "no proved"))
+LOADS_SPRING = Row(
+    _needs("all-in of holding-back: spring-loaded-while-open", "fastened of holding-back: spring-loaded-while-open"),
+    _effects("no relieved", "no proved"),
+)
 RENEWS_PART = Row(_needs("out: not-out-yet"), _effects("fit", "no spent", "all-in of inner", "no spent of inner"))
 _FASTENER_GOES_IN = (
     "goes-in: goes-in-too-early",
@@ -241,7 +244,10 @@ TABLE: dict[str, list[tuple[tuple[str, ...], Row]]] = {
             _needs("out of sealed: joint-still-closed", "comes-out: comes-out-too-early"), _effects("no seated", "spent-if-single", "no fit")
         )),
         (("temporary",), Row(
-            _needs("in: not-in-that-state", "comes-out: comes-out-too-early"),
+            _needs(
+                "in: not-in-that-state", "comes-out: comes-out-too-early",
+                "fastened of holding-blocked: spring-loaded-while-open",
+            ),
             _effects(
                 "no in", "no relieved of fed", "no proved of fed", "no relieved of blocked", "no proved of blocked",
                 "no looked of stood-in", "no area-clear of machine",

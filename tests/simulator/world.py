@@ -197,6 +197,9 @@ class World:
     def whom_holding_back(self, it: str, _: Any) -> list[str]:
         return self.those((*SOLIDS, "fastener", "seal"), "holds_back", it)
 
+    def whom_holding_blocked(self, it: str, _: Any) -> list[str]:
+        return [n for e in self.whom_blocked(it, _) for n in self.whom_holding_back(e, _)]
+
     def whom_fed(self, it: str, _: Any) -> list[str]:
         return self.here(self.items[it].feeds) if self.kind(it) == "supply" else self.isolated_by(it)
 

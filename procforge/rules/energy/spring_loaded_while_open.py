@@ -1,7 +1,8 @@
 """A spring is loaded while what holds it back is out.
 
-A stored energy is loaded again while a part that holds it back is not in place: what is out, or what is not yet
-held, is thrown off.
+A stored energy is loaded again while a part that holds it back is not in place, or is in place without its fasteners;
+or a pin or clip that blocks it is taken out while such a part stands there without its fasteners. What is out, or not
+yet held, is thrown off.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """A value is missing for a variant.
 
-The machine file gives an item a value for some variants and not for others: a mass, pressure, volume, torque.
+The machine file gives an item a value for some variants and not for others: a mass, pressure, volume, torque,
+a vent, a gauge.
 """
 
 from __future__ import annotations
@@ -12,12 +13,18 @@ from procforge.rules.base import PEOPLE, Case, static_rule
 from procforge.rules.common import given, item_first
 from procforge.rules.wording import title
 
+#: Fields of the model, and what they are called.
+FIELDS = {
+    "pressure": "pressure", "volume": "volume", "test_limit": "test limit", "mass": "mass", "torque": "torque",
+    "fluid": "fluid", "stock": "stock", "vents": "vent", "gauges": "gauge",
+}  # fmt: skip
+
 
 def find(case: Case) -> Iterator[Finding]:
     """The findings of this rule."""
     declared = [v for v in case.equipment.variants if case.procedure.applies.holds(v)]
     for item in case.equipment.items.values():
-        for field in ("pressure", "volume", "test_limit", "mass", "torque", "fluid", "stock"):
+        for field in FIELDS:
             values = getattr(item, field, ())
             if not values or item.name != item_first(case, item):
                 continue
@@ -25,7 +32,7 @@ def find(case: Case) -> Iterator[Finding]:
             if lacking:
                 yield RULE.finding(
                     values[0].where,
-                    f"{title(case.equipment, item.name)} has no {field.replace('_', ' ')} for {'; '.join(lacking)}",
+                    f"{title(case.equipment, item.name)} has no {FIELDS[field]} for {'; '.join(lacking)}",
                     variants=lacking,
                 )
 

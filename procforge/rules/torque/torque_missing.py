@@ -30,7 +30,7 @@ def find(case: Case) -> Iterator[Finding]:
             continue
         for ref in work.objects:
             item = case.equipment.items.get(ref.name)
-            if isinstance(item, Fastener) and not (item.hand_tight or item.no_value or item.look_up):
+            if isinstance(item, Fastener) and not (item.torque or item.hand_tight or item.no_value or item.look_up):
                 lacking = tuple(
                     m.variant.name
                     for m in case.machines

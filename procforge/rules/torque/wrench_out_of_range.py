@@ -28,9 +28,15 @@ def find(case: Case) -> Iterator[Finding]:
                 if isinstance(wrench, Gauge) and wrench.high is not None and comparable(wrench.high, torque.target):
                     lowest = max(wrench.low.si if wrench.low is not None else 0, wrench.high.si / 5)
                     if not lowest <= torque.target.si <= wrench.high.si:
+                        below = wrench.low is not None and wrench.low.si <= torque.target.si < lowest
+                        why = (
+                            f"less than a fifth of the {wrench.high}"
+                            if below
+                            else f"outside the {wrench.low} to {wrench.high}"
+                        )
                         yield RULE.finding(
                             tool.where,
-                            f"{torque.target} for {title(case.equipment, ref.name)} is outside {title(case.equipment, tool.name)}, {wrench.low} to {wrench.high}",
+                            f"{torque.target} for {title(case.equipment, ref.name)} is {why} of {title(case.equipment, tool.name)}",
                             variants=() if len(case.machines) == 1 else (machine.variant.name,),
                         )
                         break
