@@ -111,7 +111,7 @@ def test_a_tool_stands_with_what_it_is_for() -> None:
     guard = next(row for key, row in booster.items() if key.startswith("remove.guard-screws"))
     assert said(guard)[0] == "Remove the guard screws (6 × M8, class 8.8) with the ratchet wrench, then the belt guard."
     tightened = next(row for key, row in booster.items() if key.startswith("tighten.cover-nuts"))
-    assert said(tightened)[0] == "Use thread oil."
+    assert said(tightened)[0] == "Apply thread oil."
     assert "thread oil" not in said(tightened)[1]
 
 

@@ -49,7 +49,10 @@ def test_proof_has_its_gauge_limit_and_initials(sheet: Sheet) -> None:
     assert row.initials
     assert {blank.kind for blank in row.blanks} >= {BlankKind.SERIAL, BlankKind.DATE}
     assert "open nothing" in text(row.details)
-    assert "root valve is open" in text(row.details)
+    assert [text(line) for line in row.instruction][1:] == [
+        "See that the root valve is open.",
+        "Read the casing gauge (PI-7).",
+    ]
 
 
 def test_torque_passes_are_computed_and_end_round_the_joint(sheet: Sheet) -> None:

@@ -78,13 +78,15 @@ def tighten(verb: str) -> Callable[[Step, Names], Said]:
         out: Said = []
         held, used = apart(step.tools, names)
         tail = with_tools(held, names)
-        out += use(used, names)
+        oil = [f"Apply {joined([names.plain(ref.name) for ref in used])}."] if used else []
         for ref in step.objects:
             item = names.item(ref.name)
             thing = names.the(ref.name)
             if ref.new:
                 out.append(f"Fit {names.new(ref.name)}.")
                 thing = pronoun((ref,), names)
+            out += oil
+            oil = []
             torque = torque_of(step, ref.name, names)
             if torque is not None:
                 out += clauses(_to(verb, f" to {nb(torque.target)}"), [thing], joined, tail)

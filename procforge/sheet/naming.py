@@ -15,6 +15,8 @@ from procforge.sheet.english import is_plural, lower_first, upper_first
 _SHORTENED = frozenset({"tool", "consumable", "supply", "gauge", "part", "seal", "fastener", "guard"})
 #: `cup 1`: a thing with a number of its own takes no article.
 _NUMBERED = re.compile(r"(?!.*\b(?:of|for|at|to|from)\b).*[a-z] \d+\Z")
+#: Words of two that keep their hyphen when a name is read as words.
+_COMPOUND = re.compile(r"\b(shut|cut|blow|non|by) (off|return|pass)\b")
 _TAG = re.compile(r"(?=.*\d)(?=.*[A-Z])[\w.-]+\Z")
 
 
@@ -154,7 +156,7 @@ class Names:
                 self.machine_words() if name == self.machine.equipment.name else self._tagged(name.replace("-", " "))
             )
             return words.removeprefix("the ")
-        return name.replace("-", " ") if not _TAG.match(name) else name
+        return _COMPOUND.sub(r"\1-\2", name.replace("-", " ")) if not _TAG.match(name) else name
 
     def variant(self) -> tuple[str, str]:
         """The printed names of model and service."""

@@ -33,7 +33,7 @@ def step_notes(job: Job, step: Step) -> tuple[Prose, ...]:
             spent |= dict.fromkeys(_spent(job, item))
         if step.verb == "fit":
             out += _way_up(job, step, ref)
-        if step.verb in ("prove", "pressurise", "charge", "leak-test"):
+        if step.verb in ("pressurise", "charge", "leak-test"):
             out += _root(job, step, ref)
     if spent:
         parts = [text.removeprefix("the ") for text in job.names.each([Ref.make(name=n) for n in spent])]
@@ -118,8 +118,8 @@ def _root(job: Job, step: Step, ref: Ref) -> list[Prose]:
     if not isinstance(gauge, Gauge) or gauge.root not in job.machine.items:
         return []
     root = job.names.the(gauge.root)
-    out: list[Prose] = [f"See that {root} is open."] if step.verb == "prove" else []
-    if gauge.not_above is not None and step.verb != "prove":
+    out: list[Prose] = []
+    if gauge.not_above is not None:
         words = job.labels.keep_shut.format(valve=root, pressure=nb(gauge.not_above))
         out.append(job.profile.seconds.spread(words, [gauge.not_above], "down"))
     return out

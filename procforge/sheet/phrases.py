@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from procforge.model.equipment import Supply
+from procforge.model.equipment import Gauge, Supply
 from procforge.model.procedure import Ref, Step
 from procforge.sheet.english import joined, nb
 from procforge.sheet.naming import Names
@@ -55,9 +55,20 @@ def amount(step: Step) -> str:
 
 def at_gauge(step: Step, names: Names) -> str:
     """` at the proving gauge (PI-3)`: the one the step names, else the one the machine names."""
+    found = _gauge(step, names)
+    return f" at {names.the(found)}" if found else ""
+
+
+def roots(step: Step, names: Names) -> list[str]:
+    """The root valve of the gauge a step is read at, with article and tag; nothing where it has none."""
+    gauge = names.item(_gauge(step, names))
+    return [names.the(gauge.root)] if isinstance(gauge, Gauge) and gauge.root in names.machine.items else []
+
+
+def _gauge(step: Step, names: Names) -> str:
     if step.at is not None and step.at.name in names.machine.items:
-        return f" at {names.the(step.at.name)}"
+        return step.at.name
     for ref in step.objects:
         if names.machine.kind(ref.name) == "pressure-space" and (found := names.machine.gauges(ref.name)):
-            return f" at {names.the(found[0])}"
+            return found[0]
     return ""

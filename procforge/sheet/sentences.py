@@ -14,7 +14,7 @@ from procforge.model.verbs import by_name
 from procforge.sheet.english import LONGEST, clauses, ended, in_turn, joined, lower_first, nb, upper_first, words
 from procforge.sheet.handling import ease, fit, remove, renew, tighten
 from procforge.sheet.naming import Names
-from procforge.sheet.phrases import amount, apart, at_gauge, pronoun, the_objects, with_tools
+from procforge.sheet.phrases import amount, apart, at_gauge, pronoun, roots, the_objects, with_tools
 
 Said = list[str]
 #: Position of a device to the verb that brings it there.
@@ -218,6 +218,7 @@ def _prove(step: Step, names: Names) -> Said:
         else:
             out.append(f"Prove that {names.the(ref.name)} {'hold' if names.many(ref.name) else 'holds'} no pressure.")
     if gauge := at_gauge(step, names):
+        out += [f"See that {root} is open." for root in roots(step, names)]  # or the gauge reads itself
         out.append(f"Read {gauge.removeprefix(' at ')}.")
     elif tail := with_tools(step.tools, names):
         out.append(f"Do it{tail}.")
