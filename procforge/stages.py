@@ -34,6 +34,8 @@ class Checked:
     case: Case | None
     findings: tuple[Finding, ...]
     holes: int = 0
+    faulty: bool = False
+    """An error of a file it shares with another stands, told there already."""
 
     @property
     def site(self) -> Site:
@@ -43,7 +45,7 @@ class Checked:
     @property
     def errors(self) -> bool:
         """Whether an error stands."""
-        return any(f.severity >= Severity.ERROR for f in self.findings)
+        return self.faulty or any(f.severity >= Severity.ERROR for f in self.findings)
 
     @property
     def sound(self) -> bool:
@@ -163,7 +165,7 @@ def check_all(paths: Iterable[Path], models: Iterable[str] = (), services: Itera
             if key not in seen:
                 seen.add(key)
                 fresh.append(finding)
-        result.append(Checked(entry.path, entry.case, tuple(fresh), entry.holes))
+        result.append(Checked(entry.path, entry.case, tuple(fresh), entry.holes, entry.errors))
     return result
 
 

@@ -19,7 +19,7 @@ from procforge.site.find import NAME, candidates, find_site
 from procforge.site.model import NO_SITE, Site
 from procforge.site.read import KEYS, read_site
 from procforge.site.values import MOST_LABEL, fault_in_label, fault_in_png, gaps_of
-from procforge.stages import check_file, site_of, source_hash
+from procforge.stages import check_all, check_file, site_of, source_hash
 
 SHARED = Path(__file__).parent / "pages" / "shared"
 
@@ -268,3 +268,13 @@ def test_rules_and_sheet_have_one_limit(job: Path) -> None:
     assert entry.case is not None
     assert entry.case.site.hand_limit == entry.site.hand_limit == Profile.of(entry.site).hand_limit == 17.0
     assert site_of(library, job).value is entry.site
+
+
+def test_a_mistake_told_once_leaves_every_procedure_unproved(job: Path) -> None:
+    other = job.with_name("b-filter.proc")
+    other.write_bytes(job.read_bytes())
+    assert [e.sound for e in check_all([job.parent]) if e.case] == [True, True]
+    (job.parent / NAME).write_text("papper = 'A4'\n")
+    checked = [e for e in check_all([job.parent]) if e.case]
+    assert sum(len(e.findings) for e in checked) == 1
+    assert [e.sound for e in checked] == [False, False]
