@@ -292,6 +292,29 @@ def kit(
 
 
 @app.command()
+def advise(
+    file: Annotated[Path, typer.Argument(help="The procedure.")],
+    model: Models = None,
+    service: Services = None,
+    format: Annotated[str, typer.Option("--format", "-f", help="long, short or json.")] = "long",
+) -> None:
+    """Say what a sound procedure could leave out, do side by side, or do at a better time. No advice is a fault."""
+    from procforge.advice import advise as advice
+    from procforge.report import FORMATS, write
+
+    if format not in FORMATS:
+        _wrong(f"no format is called {format}; there is {', '.join(FORMATS)}")
+    entry = _one(file, model, service)
+    assert entry.case is not None
+    if not entry.sound:
+        _say("the procedure is not proved: mend that first (procforge check says what)")
+        raise typer.Exit(1)
+    found = advice(entry.case)
+    write(found, format, sys.stdout, _colour())
+    _say(f"{len(found)} pieces of advice")
+
+
+@app.command()
 def why(rule: Annotated[str, typer.Argument(help="The rule's name, as findings print it.")]) -> None:
     """Print the page of a rule."""
     from difflib import get_close_matches

@@ -28,7 +28,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("site",),
     ("analysis", "reckon"),
     ("rules",),
-    ("sheet",),
+    ("sheet", "advice"),
     ("plan", "wordfile"),
     ("render", "readback"),
     ("changes", "report"),
