@@ -269,6 +269,18 @@ def test_numbered_things_take_no_article(tmp_path: Path) -> None:
     titled = {names.the(n) for n in names.machine.items if re.search(r"[a-z] \d$", names.plain(n))}
     assert titled
     assert not any(title.startswith("the ") for title in titled)
+    filters = checked(ROOT / "procedures/filter/element-change.proc").case
+    assert filters is not None
+    names = Names(Machine(filters.equipment, filters.variants[0]))
+    lettered = {names.the(n, tag=False) for n in names.machine.items if re.search(r"[a-z] [AB]$", names.plain(n))}
+    assert "inlet block valve A" in lettered
+    assert {title for title in lettered if title.startswith("the ")} == {t for t in lettered if " of " in t}
+
+
+def test_a_hoist_stands_with_the_part_it_lifts() -> None:
+    taken = steps(made(ROOT / "procedures/relief-valve/overhaul.proc")).values()
+    line = next(line for row in taken for line in said(row) if line.startswith("Remove the bench clamps"))
+    assert line == "Remove the bench clamps, then the relief valve with the chain hoist."
 
 
 def test_nothing_without_a_torque_asks_for_a_wrench() -> None:

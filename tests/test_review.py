@@ -247,6 +247,18 @@ def test_rounds_are_told_once_with_what_follows_the_last(pump: Path) -> None:
     assert len(last) == 2
 
 
+def test_a_list_set_in_pairs_is_one_list_again_and_differs_by_whole_rows() -> None:
+    """The field sheet sets its tools two abreast; which stands beside which says nothing and must not differ."""
+    sheet = review(BOOSTER)
+    heads = [b.head for b in sheet.blocks if isinstance(b, ListTable)]
+    assert all(len(head) == len(set(head)) for head in heads)
+    tools = next(b for b in sheet.blocks if isinstance(b, ListTable) and "temporary items" in b.head[0])
+    said = {plain(line[0]): plain(line[-1]) for line in tools.rows}
+    assert next(only for name, only in said.items() if name.startswith("O-ring oil")) == "Dry gas"
+    assert next(only for name, only in said.items() if name.startswith("Thread oil")) == "all"
+    assert not any(": " in name for name in said)
+
+
 # ---- the planner's part ------------------------------------------------------------------------------------------
 def test_the_planner_reads_by_what_it_was_proved() -> None:
     from procforge import __version__

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 
 from procforge.model.base import pick
@@ -12,6 +13,7 @@ from procforge.sheet.naming import Names
 from procforge.sheet.phrases import amount, apart, pronoun, the_objects, use, with_tools
 
 Said = list[str]
+_LIFTING = re.compile(r"\b(?:hoist|crane|davit|tackle|lifter)\b")
 
 
 def ease(step: Step, names: Names) -> Said:
@@ -35,11 +37,11 @@ def remove(step: Step, names: Names) -> Said:
 def _in_turn(verb: str, refs: Sequence[Ref], parts: list[str], tail: str, names: Names) -> Said:
     """`Remove the screws with the wrench, then the guard.`: the tool stands with what it is for.
 
-    That is the bolts at the head of the list, or the first thing where no bolts are.
+    That is the bolts at the head of the list, or the first thing where no bolts are; a hoist is for the part.
     """
     bolts = [isinstance(names.item(ref.name), Fastener) for ref in refs]
     if tail and len(parts) > 1 and not all(bolts):
-        first = max(bolts.index(False) - 1, 0)
+        first = bolts.index(False) if _LIFTING.search(tail) else max(bolts.index(False) - 1, 0)
         parts[first] += tail
         tail = ""
     return clauses(lambda them, more: f"{verb} {them}{more}.", parts, in_turn, tail)

@@ -13,8 +13,8 @@ from procforge.sheet.english import is_plural, lower_first, upper_first
 
 #: Kinds whose qualifier says what they are made of or how large, which the lists of things to bring tell.
 _SHORTENED = frozenset({"tool", "consumable", "supply", "gauge", "part", "seal", "fastener", "guard"})
-#: `cup 1`: a thing with a number of its own takes no article.
-_NUMBERED = re.compile(r"(?!.*\b(?:of|for|at|to|from)\b).*[a-z] \d+\Z")
+#: `cup 1`, `riser A`: a thing with a number or a letter of its own takes no article.
+_NUMBERED = re.compile(r"(?!.*\b(?:of|for|at|to|from)\b).*[a-z] (?:\d+|[A-Z])\Z")
 #: Words of two that keep their hyphen when a name is read as words.
 _COMPOUND = re.compile(r"\b(shut|cut|blow|non|by) (off|return|pass)\b")
 _TAG = re.compile(r"(?=.*\d)(?=.*[A-Z])[\w.-]+\Z")

@@ -9,7 +9,7 @@ from procforge.model.base import pick
 from procforge.model.equipment import Fastener, Solid
 from procforge.model.procedure import Check, Measure, Ref, Step
 from procforge.model.tree import walk
-from procforge.sheet.english import ended, lower_first, nb, upper_first
+from procforge.sheet.english import ended, joined, lower_first, nb, upper_first
 from procforge.sheet.fields import (
     choice,
     entry,
@@ -25,7 +25,7 @@ from procforge.sheet.job import Job, Result
 from procforge.sheet.notes import failing, gauge_of, step_notes
 from procforge.sheet.pictures import pictures
 from procforge.sheet.rows import IsolatorRow, StepRow
-from procforge.sheet.sentences import ROW_VERBS, check_name, check_sentences, measure_sentences, position, sentences
+from procforge.sheet.sentences import ROW_VERBS, check_sentences, measure_sentences, position, sentences
 from procforge.sheet.short import short
 from procforge.sheet.torque import torque_record
 
@@ -245,7 +245,7 @@ def check_row(job: Job, check: Check, place: Place) -> StepRow:
     if check.limit is not None:
         blanks.append(reading(key, "reading", labels.reading, check.limit, job.profile.seconds))
     names = [ref.name for ref in check.objects]
-    words = job.names.the(names[0], tag=False) if len(names) == 1 else check_name(check)
+    words = joined([job.names.the(name, tag=False) for name in names])
     job.results[check.result] = Result(place.number, words, verdict, judged=True)
     return StepRow(
         place.number, check_sentences(check, job.names), key, short(check, job.names), tuple(details), expect=check.expect,

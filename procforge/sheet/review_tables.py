@@ -98,9 +98,15 @@ def _read(table: ListTable) -> list[Block]:
     rows = tuple(line for line in rows if any(plain(cell) for cell in line))
     if not rows or not kept:
         return []
+    head = tuple(table.head[at] for at in kept)
     widths = tuple(table.widths[at] for at in kept) if table.widths else ()
     centred = tuple(new for new, old in enumerate(kept) if old in table.centred)
-    return [ListTable(tuple(table.head[at] for at in kept), rows, table.title, widths, centred, table.anchor)]
+    pair = next((n for n in range(1, len(head)) if len(head) % n == 0 and head == head[:n] * (len(head) // n)), 0)
+    if pair:  # a list set in pairs to save paper is one list again
+        halves = (tuple(line[at : at + pair] for line in rows) for at in range(0, len(head), pair))
+        rows = tuple(line for half in halves for line in half if any(plain(cell) for cell in line))
+        head, widths, centred = head[:pair], widths[:pair], tuple(at for at in centred if at < pair)
+    return [ListTable(head, rows, table.title, widths, centred, table.anchor)]
 
 
 def _asks(cell: Cell) -> bool:

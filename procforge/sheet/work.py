@@ -178,7 +178,7 @@ class Work:
         keys = ("accepted", "rejected") if judged else ("passed", "failed")
         words = (labels.accepted, labels.rejected) if judged else (labels.passed, labels.failed)
         where = f" {nb(labels.at_step.format(number=result.number))}" if result else ""
-        what = f", {result.words}" if result else ""
+        what = f", {result.words}" if result and result.words else ""
         made = next((w for w in walk(self.job.procedure.body) if isinstance(w, Check) and w.result == check), None)
         named = labels.result_of.format(check=f"the {check_name(made)}") if made else labels.result
         self.rows.append(DecisionHead(key, f"{named}{where}{what}", "", level, key))
