@@ -18,7 +18,7 @@ from procforge.model.tree import walk
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """A violation with the program it was found in and the variants it holds for."""
+    """A violation with the program it was found in and the variants it holds for, that of the program first."""
 
     violation: Violation
     program: Program
@@ -113,7 +113,10 @@ def prove(procedure: Procedure, variants: tuple[Variant, ...], budget: int = 3_0
             )
             if key in merged:
                 earlier = merged[key]
-                merged[key] = Fault(earlier.violation, earlier.program, earlier.variants + group)
+                if violation.length < earlier.violation.length:  # the path told is the shortest of any variant's
+                    merged[key] = Fault(violation, program, group + earlier.variants)
+                else:
+                    merged[key] = Fault(earlier.violation, earlier.program, earlier.variants + group)
             else:
                 merged[key] = Fault(violation, program, group)
     proof.faults = list(merged.values())
