@@ -265,11 +265,23 @@ def test_no_page_stays_empty_after_a_full_one() -> None:
 
 
 def test_print_sizes() -> None:
-    """Asked for by a technician at the machine: 11 pt instructions, 14 pt step numbers; lists 9.5 pt."""
+    """Asked for by a technician at the machine: 11 pt instructions and warnings, 14 pt numbers; lists 9.5 pt.
+
+    Nothing to be read is smaller than 8 pt.
+    """
     styles = part(docx_bytes(rich_sheet()), "word/styles.xml")
     sizes = {s.get(f"{W}styleId"): s.find(f"{W}rPr/{W}sz") for s in styles.iter(f"{W}style")}
-    for name, half_points in (("ProcInstruction", "22"), ("ProcNumber", "28"), ("ProcList", "19")):
+    for name, half_points in (
+        ("ProcInstruction", "22"),
+        ("ProcPanel", "22"),
+        ("ProcNumber", "28"),
+        ("ProcList", "19"),
+    ):
         assert sizes[name].get(f"{W}val") == half_points  # type: ignore[union-attr]
+    read = {name: int(str(size.get(f"{W}val"))) for name, size in sizes.items() if size is not None}
+    assert min(size for name, size in read.items() if name != "ProcGap") >= 16
+    used = [int(str(node.get(f"{W}val"))) for node in part(docx_bytes(rich_sheet())).iter(f"{W}sz")]
+    assert min(used) >= 16
     lang = styles.find(f".//{W}lang")
     assert lang is not None
     assert lang.get(f"{W}val") == "en-GB"

@@ -104,16 +104,20 @@ def entry_cell(
     label: bool = False,
     borders: str = "",
     size: int = 0,
+    unit: bool = True,
 ) -> str:
-    """A tinted cell to write in, with the label small above it if asked; without a blank an empty grey one."""
+    """A tinted cell to write in, with the label small above it if asked; without a blank an empty grey one.
+
+    Without `unit` the head of the column says it.
+    """
     if blank is None:  # grey: nothing is asked for here
         return cell(width, para("", "ProcEntry", keep=keep), span=span, fill=IDLE, borders=borders)
     if blank.kind is BlankKind.TICK:
         inside = para(control(marks, blank, where), "ProcTick", keep=keep, align="center")
     else:
-        tight = bool(blank.unit) and width < _NARROW
-        words = control(marks, blank, where, size=size, tight=tight) + unit_run(blank)
-        inside = para(words, "ProcEntry", keep=keep, align="right" if blank.unit else "")
+        said = unit_run(blank) if unit else ""
+        words = control(marks, blank, where, size=size, tight=bool(said) and width < _NARROW) + said
+        inside = para(words, "ProcEntry", keep=keep, align="right" if said else "")
     if label and blank.label:
         inside = para(run(blank.label), "ProcEntryLabel", keep=keep) + inside
     return cell(width, inside, span=span, fill=ENTRY, borders=borders, middle=not label)

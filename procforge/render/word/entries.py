@@ -98,11 +98,9 @@ def _shared(
         if colon and head == said:
             name = rest[:1].upper() + rest[1:]
         said = head if colon else ""
-        label = run(name, bold=True)
-        if limit:
-            label += run("  ") + desk.words(limit, bold=True, size=22)
         words = control(desk.marks, blank, step.number) + unit_run(blank)
-        text = para(label, "ProcEntryLabel", keep=keep)
+        text = para(run(name, bold=True), "ProcEntryLabel", keep=keep)
+        text += para(desk.words(limit, bold=True), "ProcInstruction", keep=keep) if limit else ""
         text += para(words, "ProcEntry", keep=keep, align="right" if blank.unit else "")
         cells += cell(sum(widths[start:stop]), text, span=stop - start, fill=ENTRY)
     return row(cells, height=640)

@@ -41,9 +41,11 @@ def torque_rows(desk: Desk, record: TorqueRecord, widths: Widths, where: str) ->
     if record.figure:
         out += row(cell(sum(widths), figure(desk, record.figure, sum(widths) - 200, keep=True), span=7))
     if record.passes:
-        out += _pass_head(desk, widths)
+        out += _pass_head(desk, widths, _unit(record))
         last = len(record.passes) - 1
-        out += "".join(_pass(desk, one, widths, where, keep=at < last) for at, one in enumerate(record.passes))
+        unit = not _unit(record)  # then each cell says its own
+        for at, one in enumerate(record.passes):
+            out += _pass(desk, one, widths, where, keep=at < last, unit=unit)
     return out
 
 
@@ -73,14 +75,20 @@ def _facts(desk: Desk, printed: Sequence[tuple[str, Prose]], asked: Sequence[Bla
     return row(cells, height=600)
 
 
-def _pass_head(desk: Desk, widths: Widths) -> str:
+def _unit(record: TorqueRecord) -> str:
+    """The unit of all readings, to stand in the head: the cells are narrow and leave it no room."""
+    units = {one.reading.unit for one in record.passes if one.reading}
+    return units.pop() if len(units) == 1 else ""
+
+
+def _pass_head(desk: Desk, widths: Widths, unit: str) -> str:
     labels = desk.labels
     names = (
         (labels.pass_, 0, 1),
         (labels.order, 1, 2),
         (labels.value, 3, 1),
         (labels.done, 4, 1),
-        (labels.reading, 5, 1),
+        (f"{labels.reading}, {unit}" if unit else labels.reading, 5, 1),
         (labels.initials, 6, 1),
     )
     cells = ""
@@ -90,7 +98,7 @@ def _pass_head(desk: Desk, widths: Widths) -> str:
     return row(cells)
 
 
-def _pass(desk: Desk, one: TorquePass, widths: Widths, where: str, *, keep: bool) -> str:
+def _pass(desk: Desk, one: TorquePass, widths: Widths, where: str, *, keep: bool, unit: bool) -> str:
     """One pass; the clock of a timed pass gets a row of its own under it."""
     title = f"{where} {desk.labels.pass_.lower()} {one.number}".strip()
     together = keep or one.time is not None
@@ -100,7 +108,7 @@ def _pass(desk: Desk, one: TorquePass, widths: Widths, where: str, *, keep: bool
         + cell(sum(widths[1:3]), para(run(order), "ProcInstruction", keep=together), span=2, middle=True)
         + cell(widths[3], para(desk.words(one.torque, bold=True), "ProcInstruction", keep=together), middle=True)
         + tick_cell(desk.marks, one.tick, widths[4], title, keep=together)
-        + entry_cell(desk.marks, one.reading, widths[5], title, keep=together)
+        + entry_cell(desk.marks, one.reading, widths[5], title, keep=together, unit=unit)
         + entry_cell(desk.marks, one.initials, widths[6], title, keep=together),
         height=440,
     )
