@@ -106,3 +106,11 @@ def test_no_two_groups_of_variants_have_one_name(models: int, services: int, dat
     two = data.draw(st.sets(st.sampled_from(every), min_size=1))
     assert (made.some(sorted(one)) == made.some(sorted(two))) == (one == two)
     assert isinstance(made.variants[0], Variant)
+
+
+def test_long_titles_give_way_to_the_declared_names() -> None:
+    two = names(
+        ("hpu-10", "hpu-32"), (), {"hpu-10": "Power unit with 10 L accumulator", "hpu-32": "Power unit with 32 L"}
+    )
+    assert (two.one(0), two.some([1])) == ("hpu-10", "hpu-32")
+    assert two.whole(0) == "Power unit with 10 L accumulator"

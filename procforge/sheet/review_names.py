@@ -8,6 +8,9 @@ from procforge.model.base import Variant
 from procforge.model.equipment import Equipment
 from procforge.sheet.english import lower_first
 
+#: A longer title makes too narrow a column of its name: the declared name stands for it.
+LONGEST = 20
+
 
 class VariantNames:
     """Short printed names of the variants a review print is for."""
@@ -19,9 +22,15 @@ class VariantNames:
         self._services = self._short(dict.fromkeys(v.service for v in variants if v.service))
 
     def _short(self, names: dict[str, None]) -> dict[str, str]:
-        """The titles up to their comma, where that tells them apart; else the names as declared."""
+        """The titles up to their comma, where they are short and tell them apart; else the names as declared."""
         heads = {n: (self._equipment.titles.get(n) or n).partition(", ")[0] for n in names}
-        return heads if len(set(heads.values())) == len(heads) else {n: n.replace("-", " ") for n in names}
+        apart = len(set(heads.values())) == len(heads) and all(len(head) <= LONGEST for head in heads.values())
+        return heads if apart else {n: n for n in names}
+
+    def whole(self, at: int) -> str:
+        """What the machine file calls the variant, in full."""
+        variant = self.variants[at]
+        return "; ".join(self._equipment.titles.get(n) or n for n in (variant.model, variant.service) if n)
 
     def one(self, at: int) -> str:
         """One variant: `Frame S, wet gas`."""

@@ -16,7 +16,7 @@ from procforge.sheet.english import ended, joined, upper_first
 from procforge.sheet.inline import Cell, Prose, Run
 from procforge.sheet.job import Job
 from procforge.sheet.labels import Labels
-from procforge.sheet.numbering import numbers, span
+from procforge.sheet.numbering import numbers
 from procforge.sheet.outline import Block, Heading, KeyValues, ListTable, Paragraph
 from procforge.sheet.profile import Profile
 from procforge.sheet.review_align import ways
@@ -54,7 +54,7 @@ def result(
         alike = [names.one(n) for n, v in enumerate(names.variants) if n != at and classes.get(v.name) == classes.get(variant.name)]  # fmt: skip
         rows.append(
             (
-                (Run(names.one(at), strong=True),),
+                _named(names, at),
                 ", ".join(units) or "none listed",
                 words,
                 "; ".join(alike) or "by itself",
@@ -86,6 +86,12 @@ def result(
         KeyValues(tuple(pairs)),
         Paragraph(LIMITS),
     ]
+
+
+def _named(names: VariantNames, at: int) -> Cell:
+    """The short name that stands over the variant's lines, and its whole name where that says more."""
+    one, whole = names.one(at), names.whole(at)
+    return (Run(one, strong=True), *(("\n", whole) if one.lower() not in whole.lower() and one != "all" else ()))
 
 
 def told(findings: Sequence[Finding], names: VariantNames, title: str, own: str) -> list[Block]:
@@ -201,35 +207,27 @@ def order(case: Case, names: VariantNames) -> list[Block]:
     from procforge.sheet.depchart import dependency_chart
 
     ref = numbers(case.procedure)
-    works = {work.id: work for work in case.works if work.id}
+    written = {ref[work.id]: at for at, work in enumerate(case.works) if work.id in ref}
     sides: list[dict[str, tuple[str, ...]]] = []
-    titles: dict[str, str] = {}
     for variant in names.variants:
         chart = dependency_chart(case.procedure, Machine(case.equipment, variant))
-        number = {
-            n.id: span(ref, (works[n.id],)) or ref.get(n.id, n.ref) if n.id in works else n.ref for n in chart.nodes
-        }
-        titles |= {node.id: f"{number[node.id]}\u2002{' '.join(node.title.split())}".strip() for node in chart.nodes}
+        own = {number: ref[ident] for ident, number in numbers(case.procedure, variant).items()}
+        number = {n.id: " ".join(own.get(word, word) for word in n.ref.split()) for n in chart.nodes}
+        titles = {n.id: f"{number[n.id]}\u2002{' '.join(n.title.split())}".strip() for n in chart.nodes}
         side: dict[str, dict[str, list[str]]] = {}
         for edge in chart.edges:
-            side.setdefault(edge.target, {}).setdefault(_WHY.get(edge.kind, edge.kind.value), []).append(
+            why = _WHY.get(edge.kind, edge.kind.value)
+            side.setdefault(titles[edge.target], {}).setdefault(why, []).append(
                 number[edge.source] or titles[edge.source]
             )
-        sides.append(
-            {
-                target: tuple(f"{kind} {', '.join(found)}" for kind, found in kinds.items())
-                for target, kinds in side.items()
-            }
-        )
+        sides.append({to: tuple(f"{kind} {', '.join(of)}" for kind, of in whys.items()) for to, whys in side.items()})
     rows: list[tuple[Cell, ...]] = []
-    written = {work.id: at for at, work in enumerate(case.works)}
-    for target in sorted(
-        (t for t in titles if any(t in side for side in sides)), key=lambda t: written.get(t, len(written))
-    ):
+    found = dict.fromkeys(target for side in sides for target in side)
+    for target in sorted(found, key=lambda title: written.get(title.split("\u2002")[0].split(" ")[0], len(written))):
         for reasons, members in ways([side.get(target, ()) for side in sides]).forms:
             if reasons:
                 words: Prose = "; ".join(reasons)
-                rows.append((titles[target], words, names.some(members) or "all"))
+                rows.append((target, words, names.some(members) or "all"))
     if not rows:
         return []
     table = ListTable(("Step", "Directly after", "For"), tuple(rows), widths=(4, 4, 1.6))
