@@ -169,6 +169,12 @@ CASES = [
         {("all", "relief-valve-out", "in duty and not set duty-block or set inlet"): 5},
     ),
     Case(
+        # back to the position it has in service, which is shut: the vessel has no relief valve, 3
+        "the valve of the spare returned while the duty valve is shut off", VESSEL + TWO_RELIEFS,
+        job("step open spare-block / step isolate duty-block / step return spare-block / step return duty-block"),
+        {("all", "relief-valve-out", "in duty and not set duty-block or set inlet"): 3},
+    ),
+    Case(
         # the bolts of the duty valve hold it: eased with the spare still shut off, 1
         "the bolts of the only relief valve in service eased", VESSEL + TWO_RELIEFS,
         job("step ease duty-bolts / step tighten duty-bolts"),

@@ -86,16 +86,22 @@ class Expander:
             return None
         micro = self._row(row, act)
         item = self.machine.items.get(act.name)
+        if isinstance(item, Valve) and verb == "return" and self.machine.home(act.name) == self.machine.away(act.name):
+            # a spare's valve, which isolates in the position it has in service: going back there sets it
+            moved = self.act("isolate", act)
+            return Micro(micro.words, moved.needs, moved.effects, moved.passed) if moved else None
         if isinstance(item, Valve) and verb in _POSITIONS:
             return self._position(micro, act, _POSITIONS[verb])
         return micro
 
     def _position(self, micro: Micro, act: Act, position: str) -> Micro | None:
         """`open`, `shut` and the like set a valve away from service or return it, by where it goes."""
-        other = "isolate" if self.machine.away(act.name) == position else "return"
-        moved = self.act(other, act)
+        row = row_for("isolate" if self.machine.away(act.name) == position else "return", self.machine.kind(act.name))
+        if row is None:
+            return None
+        moved = self._row(row, act)
         extra = micro.needs if position in ("open", "on") else ()
-        return Micro(micro.words, moved.needs + extra, moved.effects, moved.passed) if moved else None
+        return Micro(micro.words, moved.needs + extra, moved.effects, moved.passed)
 
     def _row(self, row: Verb, act: Act) -> Micro:
         words = f"{row.name.removesuffix('-new')} {act.name}".strip()

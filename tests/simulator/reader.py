@@ -205,6 +205,9 @@ class Reader:
             back = not world.is_set_when(ref.name, POSITION[verb])
             row = TABLE["return" if back else "isolate"][0][1]
             return Row(row.needs + OPEN_NEEDS, row.effects) if verb == "open" else row
+        item = world.items.get(ref.name)
+        if verb == "return" and kind in VALVES and item.isolates and item.isolates == item.in_service:
+            return TABLE["isolate"][0][1]  # back where it isolates
         kinds = {kind, "any"} if kind != "free" else {"free"}
         if verb in ("shut-down", "start"):
             kinds.add("machine")  # a procedure acts on one machine, whatever the step calls it
