@@ -27,6 +27,8 @@ class Desk:
         self.services: tuple[str, ...] = ()
         self.phantoms: set[str] = set()
         self.doubtful: set[str] = set()
+        self.tags: dict[str, tuple[str, str]] = {}
+        """Tag to the unit and the item that have it."""
         self.blind = False
         """Whether a file that may define anything could not be read."""
         self.lost: list[str] = []

@@ -147,6 +147,12 @@ def _unit(desk: Desk, symbols: Symbols, name: str) -> Unit:
         assert isinstance(item, Word)
         if item not in symbols.definitions:
             desk.unknown(line.span(source, item), "item", item, symbols.definitions)
+        first_use = desk.tags.setdefault(str(value), (name, str(item)))
+        if first_use != (name, str(item)) and isinstance(value, Word):
+            of = f"{first_use[1]} of {first_use[0]}"
+            desk.fault(
+                "defined-twice", line.span(source, value), f"`{value}` is the tag of {of} already", "one tag, one item"
+            )
         tags[str(item)] = str(value)
     return Unit.make(
         tag=name,

@@ -169,6 +169,13 @@ class Doings:
             message = f"{end} is {kind_words(end.kind)}; a pressure space is proved by its pressure"
             self.desk.fault("wrong-quantity", limit.where, message, "give the limit as a gauge pressure")
 
+    def _is_share(self, limit: Limit | None) -> None:
+        """A gas test reads a share of gas."""
+        end = (limit.high or limit.low) if limit is not None else None
+        if limit is not None and end is not None and end.kind.startswith("pressure"):
+            message = f"{end} is {kind_words(end.kind)}; a gas test reads a share of gas"
+            self.desk.fault("wrong-quantity", limit.where, message, "give the limit in % or ppm")
+
     # ---- the statements ----------------------------------------------------------------------
     def step(self, scene: Scene, item: Item) -> Step:
         """`step VERB objects …`."""
@@ -186,6 +193,8 @@ class Doings:
         )
         if node.verb == "prove" and of_spaces:
             self._is_pressure(fields.get("limit"))
+        if node.verb == "gas-test":
+            self._is_share(fields.get("limit"))
         kinds = PRESSURES if node.verb == "pressurise" or (node.verb == "charge" and of_spaces) else ()
         for mod in node.modifiers:
             if mod.kind in ("at", "from") and mod.words:
