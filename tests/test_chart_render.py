@@ -58,7 +58,7 @@ HOSTILE = [
 
 def texts(svg: bytes) -> str:
     """Every word drawn, blanks aside."""
-    return "".join("".join(t.itertext()) for t in ET.fromstring(svg).iter(f"{SVG}text")).replace(" ", "")
+    return re.sub(r"\s", "", "".join("".join(t.itertext()) for t in ET.fromstring(svg).iter(f"{SVG}text")))
 
 
 def read_back(dot: str) -> Counter[tuple[str, str, str, str]]:

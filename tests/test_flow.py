@@ -229,6 +229,30 @@ def test_lanes_stand_between_bars_and_many_members_under_each_other() -> None:
     assert [g.title for g in chart.groups if g.parent] == ["Side by side", "In any order"]
 
 
+def test_long_lanes_are_a_symbol_each_and_are_drawn_on_charts_of_their_own() -> None:
+    verbs = ("clean", "count", "inspect", "observe", "mark", "wipe", "look-at")[:5]
+    lane = "".join(f"  step {verb} nuts of {{side}} by fitter\n" for verb in verbs)
+    check = "  check look on insert of {side}\n  when look rejected\n    step renew insert of {side}\n  end\n"
+    body = "together\n" + "also\n".join((lane + check).format(side=side) for side in ("east", "west")) + "end"
+    chart = flow_chart(resolved(body))
+    fork = next(n.id for n in chart.nodes if n.kind == NodeKind.FORK)
+    lanes = [e.target for e in chart.edges if e.source == fork]
+    by_id = {n.id: n for n in chart.nodes}
+    assert [(by_id[i].kind, by_id[i].ref, by_id[i].title) for i in lanes] == [
+        (NodeKind.CALL, "1.1 to 1.7", "Lane A: fitter"),
+        (NodeKind.CALL, "1.8 to 1.14", "Lane B: fitter"),
+    ]
+    assert [g.title for g in chart.groups if g.kind == "section"][1:] == [
+        "Section 1, lane A (1.1 to 1.7)",
+        "Section 1, lane B (1.8 to 1.14)",
+    ]
+    assert [n.ref for n in chart.nodes if n.kind in (NodeKind.STEP, NodeKind.DECISION)] == [
+        f"1.{n}" for n in range(1, 15)
+    ]
+    apart = flow_chart(resolved(body.replace("  step observe", "  step wipe")))
+    assert ways_of_chart(chart) != ways_of_chart(apart)
+
+
 def test_a_called_block_is_one_symbol_and_is_drawn_once() -> None:
     block = 'block tidy "Tidy up"\n  step clean vessel\n  do sweep\nend\nblock sweep "Sweep"\n  step count nuts of east\nend'
     chart = flow_chart(resolved(f"step inspect vessel\ndo tidy\nstep observe vessel\ndo tidy\n{block}"))

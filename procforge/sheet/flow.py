@@ -1,7 +1,8 @@
 """The flow chart of a procedure, in the symbols of ISO 5807: one frame a section, the numbers of the sheet.
 
 A check read at once is a decision; a question, a free choice and, for the review print, a variant are decisions too.
-A called block is one symbol, and is drawn once on a chart of its own with the numbers of its first call. The chart
+A called block is one symbol, and is drawn once on a chart of its own with the numbers of its first call; so is each of
+several long lanes side by side. The chart
 is for looking over the work: hazards, limits and signatures stand on the sheet.
 """
 
@@ -14,13 +15,15 @@ from procforge.analysis.machine import Machine
 from procforge.model.base import Scope, Variant
 from procforge.model.procedure import AnyWork, Ask, Check, Group, Hold, Mark, Measure, Procedure, Repeat, Step, When
 from procforge.sheet.chart import Chart, ChartEdge, ChartGroup, ChartNode, EdgeKind, GroupKind, NodeKind
-from procforge.sheet.english import upper_first
+from procforge.sheet.english import joined, upper_first
 from procforge.sheet.naming import Names
 from procforge.sheet.numbering import numbers, sections, shown, span, walk_shown
 from procforge.sheet.short import LONGEST, judged, short
 
 #: More lanes than this stand under each other in their frame, not side by side: they would print too small.
 MOST_LANES = 3
+#: With more statements in its lanes a block does not fit a page: each lane is one symbol, drawn on a chart of its own.
+LONG_LANES = 12
 
 #: A way out that leads nowhere yet: the node, and the words on the arrow.
 End = tuple[str, str]
@@ -49,12 +52,15 @@ class Flow:
         self._inside: list[int] = []
         self._results: dict[str, tuple[str, AnyWork]] = {}
         self._blocks: dict[str, list[Group]] = {}
+        self._apart: list[tuple[str, str, str, tuple[AnyWork, ...]]] = []  # lanes: id, title, title of its chart, work
+        self._section = ""
 
     def chart(self) -> Chart:
         """The chart; see `flow_chart`."""
         self.add("start", NodeKind.START, "Start")
         for section in sections(self.procedure, self.variant):
-            with self.frame(GroupKind.SECTION, section.title or f"Section {section.number}"):
+            self._section = section.title or f"Section {section.number}"
+            with self.frame(GroupKind.SECTION, self._section):
                 self.body(section.body)
         self.add("end", NodeKind.END, "End")
         self._draw_blocks()
@@ -257,8 +263,27 @@ class Flow:
             return
         with self.frame(GroupKind.ANY_ORDER, words):
             fork = self.add(self._new("fork"), NodeKind.FORK, "")
-            self._arms([((fork, ""), lane) for lane in lanes])
+            if sum(1 for lane in lanes for _ in walk_shown(lane, self.variant)) > LONG_LANES:
+                self._lanes_apart(fork, lanes)
+            else:
+                self._arms([((fork, ""), lane) for lane in lanes])
             self.add(self._new("join"), NodeKind.JOIN, "")
+
+    def _lanes_apart(self, fork: str, lanes: list[tuple[AnyWork, ...]]) -> None:
+        met: list[End] = []
+        for at, lane in enumerate(lanes):
+            letter = chr(ord("A") + at)
+            roles = dict.fromkeys(getattr(work, "role", "") for work in walk_shown(lane, self.variant))
+            people = joined([self.names.role(role) for role in roles if role])
+            for work in walk_shown(lane, self.variant):
+                self._noted(work)
+            self.ends = [(fork, "")]
+            numbers_ = span(self.numbers, lane, self.variant)
+            words = f"Lane {letter}" + (f": {people}" if people else "")
+            ident = self.add(self._new("lane"), NodeKind.CALL, words, numbers_)
+            met += self.ends
+            self._apart.append((ident, words, f"{self._section}, lane {letter} ({numbers_})", lane))
+        self.ends = met
 
     # ---- called blocks -----------------------------------------------------------------------
     def _called(self, group: Group) -> None:
@@ -273,17 +298,27 @@ class Flow:
 
     def _draw_blocks(self) -> None:
         drawn: set[str] = set()
-        while missing := [name for name in self._blocks if name not in drawn]:
-            name = missing[0]
-            drawn.add(name)
-            group = self._blocks[name][0]
-            words = _block_title(group)
-            self.ends = []
-            with self.frame(GroupKind.SECTION, f"{words} ({self._span(group)})"):
-                self.add(f"start-of-{name}", NodeKind.START, words)
-                self._sequence([lane for lane in group.lanes if lane])
-                self.add(f"end-of-{name}", NodeKind.END, "Go back")
+        while True:
+            if self._apart:
+                ident, words, over, lane = self._apart.pop(0)
+                self._drawn_apart(ident, words, over, [lane])
+            elif name := next((name for name in self._blocks if name not in drawn), ""):
+                drawn.add(name)
+                group = self._blocks[name][0]
+                words = _block_title(group)
+                self._section = words
+                self._drawn_apart(name, words, f"{words} ({self._span(group)})", [lane for lane in group.lanes if lane])
+            else:
+                break
         self.ends = []
+
+    def _drawn_apart(self, name: str, words: str, over: str, lanes: list[tuple[AnyWork, ...]]) -> None:
+        """Work that another chart shows as one symbol, from its start to where it goes back."""
+        self.ends = []
+        with self.frame(GroupKind.SECTION, over):
+            self.add(f"start-of-{name}", NodeKind.START, words)
+            self._sequence(lanes)
+            self.add(f"end-of-{name}", NodeKind.END, "Go back")
 
 
 def seen_machine(procedure: Procedure, variant: Variant | None) -> Machine:

@@ -88,7 +88,11 @@ def _fill(lines: list[str], chart: Chart, frame: str, inside: dict[str, str], si
             lines.append(_symbol(node, sizes[node.id]))
         elif inside.get(node.id, "") == frame:
             apart.append(node)
-    if apart:
+    beside = [n for n in chart.nodes if n.id in tied and not inside.get(n.id)][-len(apart) :] if apart else []
+    if len(beside) == len(apart) > 1:  # each beside one of the last symbols, so that they take no width
+        for node, other in zip(apart, beside, strict=True):
+            lines += ["\t{", "\tgraph [rank=same]", f"\t{safe_name(other.id)}", _symbol(node, sizes[node.id]), "\t}"]
+    elif apart:
         lines += ["\t{", "\tgraph [rank=max]", *(_symbol(node, sizes[node.id]) for node in apart), "\t}"]
     for group in chart.groups:
         if group.parent == frame:

@@ -61,7 +61,7 @@ def rows(drawn: Sequence[Drawn], room: tuple[float, float]) -> list[list[Drawn]]
 
 def _scale(in_row: Sequence[Drawn], room: tuple[float, float]) -> float:
     """At which part of their full size charts in a row are printed."""
-    wide = room[0] - _GAP_PT * len(in_row)
+    wide = room[0] - (_GAP_PT * len(in_row) if len(in_row) > 1 else 0.0)
     return min(_USUAL, wide / sum(one.size[0] for one in in_row), room[1] / max(one.size[1] for one in in_row))
 
 
