@@ -137,19 +137,25 @@ def lines(job: Job, standing: Standing | None) -> tuple[tuple[str, Prose], ...]:
             out.append((head, upper_first(text or none) + "."))
 
     def said(name: str) -> str:
+        if name in spares and name not in locked:
+            return f"{names.plain(name)}{_tag(job, name)} {position('open', name, names)}"
         if machine.kind(name) in ("isolator", "valve"):
             return f"{names.plain(name)}{_tag(job, name)} {position('isolate', name, names)}"
         return f"{names.plain(name)}{_tag(job, name)}"
 
     valves = tuple(n for n in items if machine.kind(n) in ("isolator", "valve"))
+    # shut in service, as the valve of a spare: what differs from service is that it stands open
+    spares = frozenset(n for n in valves if machine.away(n) == machine.home(n) == "shut")
     solids = tuple(n for n, i in machine.solids.items() if i.kind != "temporary")
     temporary = machine.kinds("temporary")
     out_sure = tuple(n for n in solids if f"in {n}" in standing.never)
     out_perhaps = tuple(n for n in solids if f"in {n}" in standing.perhaps)
-    add(labels.locks_on, standing.names("locked", valves))
     locked = {n for group in standing.names("locked", valves) for n in group}
-    loose = tuple(n for n in valves if n not in locked)
-    add(labels.set_unlocked, standing.names("set", loose), "")
+    add(labels.locks_on, standing.names("locked", valves))
+    loose = tuple(n for n in valves if n not in locked and n not in spares)
+    sure, perhaps = standing.names("set", loose)
+    opened = tuple(n for n in valves if n in spares and f"set {n}" in standing.never)
+    add(labels.set_unlocked, (sure + opened, perhaps), "")
     open_spaces = {
         group: tuple(s for s in machine.kinds("pressure-space") if set(machine.boundary.get(s, ())) & set(parts))
         for group, parts in (("sure", out_sure), ("perhaps", out_perhaps))
