@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import math
 import os
+import random
 import subprocess
 import sys
 from collections.abc import Callable
@@ -26,12 +27,44 @@ HEAD = ("Step", "Instruction", "By")
 _CONTROL = Control("Overhaul all joints", "BENCH-1", "A", "2026-01-01", "Released", "0" * 64)
 
 
+_DO = ("Tighten", "Clean", "Look over", "Measure", "Mark", "Loosen", "Lift out", "Lay down", "Wipe", "Count")
+_WHAT = (
+    "nuts",
+    "cover",
+    "valve cage",
+    "gasket face",
+    "lantern ring",
+    "guide bush",
+    "spindle",
+    "shim pack",
+    "O-ring",
+    "plug",
+)
+_WHERE = (
+    "inlet pocket",
+    "outlet pocket",
+    "drive end",
+    "distance piece",
+    "gland",
+    "second stage",
+    "bearing frame",
+    "header",
+)
+_HOW = ("in a cross pattern", "with a dry wipe", "by hand", "pass by pass", "without turning it", "before it cools")
+
+
 def rows(count: int) -> list[tuple[str, str, str]]:
-    """Number, instruction and role of so many steps."""
+    """Number, instruction and role of so many steps, in words that vary as those of a real job do."""
+    pick = random.Random(8)
     return [
-        (f"{1 + at // 100}.{1 + at % 100}", f"Tighten the nuts of joint {at} in a cross pattern, pass by pass.", "fitter")
+        (
+            f"{1 + at // 100}.{1 + at % 100}",
+            f"{pick.choice(_DO)} the {pick.choice(_WHAT)} of the {pick.choice(_WHERE)} at joint {at} {pick.choice(_HOW)};"
+            f" {pick.randint(2, 400)} mm from the {pick.choice(_WHERE)}.",
+            "fitter",
+        )
         for at in range(count)
-    ]  # fmt: skip
+    ]
 
 
 def _sheet(block: Block) -> Sheet:
@@ -126,7 +159,7 @@ def by_pandoc(folder: Path, count: int) -> Callable[[], bytes]:
 def words(data: bytes) -> int:
     """How many rows' words a file holds, so that all are known to have written them."""
     with ZipFile(BytesIO(data)) as packed:
-        return packed.read("word/document.xml").decode().count("in a cross pattern, pass by pass.")
+        return packed.read("word/document.xml").decode().count(">fitter<")
 
 
 def goal_8(folder: Path) -> list[str]:

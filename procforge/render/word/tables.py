@@ -46,17 +46,18 @@ def list_table(desk: Desk, block: ListTable) -> str:
     # Most cells are words: the same all but for these, so what stands round them is made once a column.
     shells = [_shell(width, align) for width, align in zip(widths, aligns, strict=True)]
     for line in block.rows:
-        where = plain(line[0])[:30] if line else ""
-        cells, tall = [], False
-        for at in range(count):
-            part = line[at] if at < len(line) else ""
-            if isinstance(part, str):
-                before, after, empty = shells[at]
-                cells.append(f"{before}{esc(part)}{after}" if part else empty)
-            else:
-                tall = tall or _written(part)
-                cells.append(_cell(desk, part, widths[at], where, aligns[at]))
-        rows.append(row("".join(cells), height=420 if tall else 300))
+        filled = line + ("",) * (count - len(line))
+        if set(map(type, filled)) == {str}:
+            rows.append(
+                row("".join([_read(part, shell) for part, shell in zip(filled, shells, strict=True)]), height=300)
+            )
+            continue
+        where = plain(line[0])[:30]
+        cells = [
+            _read(part, shells[at]) if isinstance(part, str) else _cell(desk, part, widths[at], where, aligns[at])
+            for at, part in enumerate(filled)
+        ]
+        rows.append(row("".join(cells), height=420 if any(map(_written, filled)) else 300))
     return titled(desk, block.title, block.anchor, table(widths, "".join(rows), title=block.title))
 
 
@@ -64,6 +65,11 @@ def _shell(width: int, align: str) -> tuple[str, str, str]:
     """What stands before and after the words of a cell to read; and a cell without words."""
     before, _, after = cell(width, para(run("?"), "ProcList", align=align), middle=True).partition("?")
     return before, after, cell(width, para("", "ProcList", align=align), middle=True)
+
+
+def _read(words: Cell, shell: tuple[str, str, str]) -> str:
+    """A cell to read; `words` is a plain text."""
+    return f"{shell[0]}{esc(str(words))}{shell[1]}" if words else shell[2]
 
 
 def _cell(desk: Desk, content: Cell, width: int, where: str, align: str) -> str:
