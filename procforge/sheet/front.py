@@ -46,7 +46,7 @@ def control(job: Job, source_hash: str) -> Control:
         model=model, service=service, serial=unit.serial if unit else "",
         work_order=entry("sheet", "work-order", BlankKind.NUMBER, labels.work_order),
         organisation=job.profile.organisation, logo=job.profile.logo,
-        purpose=" ".join(purpose), references=tuple(f"{a}, {b}" if b else a for a, b in procedure.references),
+        purpose=" ".join(purpose), references=tuple(f"{a}: {b}" if b else a for a, b in procedure.references),
         signatures=tuple(signatures),
         changes=(Change(procedure.revision, procedure.revision_date, procedure.revision_text),) if procedure.revision_text else (),
         mark=labels.not_issued.format(status=status) if procedure.status.lower() in _NOT_ISSUED else "",
