@@ -45,7 +45,7 @@ def sheet(procedure: Procedure) -> Sheet:
 def test_proof_has_its_gauge_limit_and_initials(sheet: Sheet) -> None:
     row = steps(sheet)["prove.casing"]
     reading = next(blank for blank in row.blanks if blank.kind is BlankKind.READING)
-    assert (reading.low, reading.high, reading.unit) == ("0", "0.05", "bar(g)")
+    assert (reading.low, reading.high, reading.unit) == ("0", "0.04", "bar(g)")
     assert row.initials
     assert {blank.kind for blank in row.blanks} >= {BlankKind.SERIAL, BlankKind.DATE}
     assert "open nothing" in text(row.details)

@@ -19,7 +19,7 @@ from procforge.sheet.outline import (
     ListTable,
     Signature,
 )
-from procforge.sheet.records import stock_of
+from procforge.sheet.records import for_instrument, stock_of
 from procforge.sheet.sentences import check_name
 
 
@@ -39,7 +39,7 @@ def acceptance(job: Job) -> list[Block]:
             continue
         seen.add(what)
         judged = isinstance(work, Check) and bool(names)
-        limit = limit_words(reading("limit", "", "", work.limit, job.profile.seconds))
+        limit = limit_words(reading("limit", "", "", for_instrument(job, work)[0].limit, job.profile.seconds))
         limit = limit or " ".join(getattr(work, "accept", ()))
         rows.append(
             AcceptanceRow(

@@ -211,6 +211,7 @@ class Labels:
     mark_used: str = "Mark used"
     look_up: str = "Look up: {what}, in {where}."
     with_unit: str = "{name}, with its unit"
+    drawn_in: str = "The limit is drawn in by what {gauge} may be off, {error}."
     mass_of: str = "Mass of {item}: {mass}."
     use_aid: str = "Lift with an aid."
     stock_is: str = "Stock no. {number}."

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import TypeVar, cast
 
 from procforge.model.base import pick
-from procforge.model.equipment import Fastener, Solid
+from procforge.model.equipment import Fastener, Gauge, Solid
 from procforge.model.procedure import Check, Measure, Ref, Step
 from procforge.model.tree import walk
 from procforge.sheet.english import ended, joined, lower_first, nb, upper_first
+from procforge.sheet.field_limits import field_limit
 from procforge.sheet.fields import (
     choice,
     entry,
@@ -32,6 +34,9 @@ from procforge.sheet.torque import torque_record
 #: Verbs that are proofs: who did them signs at once.
 SIGNED = frozenset({"prove", "try-start", "gas-test", "leak-test", "tighten", "retighten"})
 _TIGHTENED = frozenset({"tighten", "retighten"})
+Doing = TypeVar("Doing", bound=Step | Check | Measure)
+#: Verbs whose reading is taken at the gauge of the space.
+_READ_AT = frozenset({"prove", "leak-test"})
 _INSTRUMENT = frozenset({"prove", "gas-test", "pressurise", "charge", "leak-test"})
 
 
@@ -61,6 +66,7 @@ def step_rows(job: Job, step: Step, place: Place) -> list[StepRow]:
 
 def _step(job: Job, step: Step, place: Place) -> StepRow:
     key = place.key
+    step, drawn_in = for_instrument(job, step)
     isolators = _isolators(job, step, key)
     torque = torque_record(job, step, step.objects[0].name, key) if len(step.objects) == 1 else None
     blanks = _step_blanks(job, step, key)
@@ -73,7 +79,7 @@ def _step(job: Job, step: Step, place: Place) -> StepRow:
         signed = True
     return StepRow(
         place.number, _sentences(job, step), key, short(step, job.names),
-        (*details, *failing(job, step)), expect=_expect(job, step), limit=_limit(job, step), by=job.names.role(step.role),
+        (*details, *drawn_in, *failing(job, step)), expect=_expect(job, step), limit=_limit(job, step), by=job.names.role(step.role),
         takes=nb(step.takes) if step.takes is not None else "", tick=tick(key), initials=_initials(job, key) if signed else None,
         otherwise=otherwise(key, job.labels), blanks=tuple(blanks), hazards=job.panels(step.meets, place.number), isolators=isolators,
         torque=torque, figures=pictures(step.figures), level=place.level, anchor=key,
@@ -106,6 +112,27 @@ def about(job: Job, step: Step) -> str:
     if job.shut_down:
         return ""
     return f"that {machine} will be {'shut down' if 'shut-down' in named else 'isolated'} for this work"
+
+
+def _read_on(job: Job, work: Step | Check | Measure) -> str:
+    """The gauge or measuring tool that a limit is read on, empty where none is named."""
+    if isinstance(work, Step):
+        gauges = (gauge_of(job, work, ref) for ref in work.objects)
+        return next(filter(None, gauges), "") if work.verb in _READ_AT else ""
+    return next((ref.name for ref in work.tools if isinstance(job.names.item(ref.name), Gauge)), "")
+
+
+def for_instrument(job: Job, work: Doing) -> tuple[Doing, tuple[Prose, ...]]:
+    """The work with the limit to read to on the instrument it names, and a line that says how it was drawn in."""
+    if work.limit is None:
+        return work, ()
+    name = _read_on(job, work)
+    found = field_limit(work.limit, job.machine.items.get(name))
+    if found.error is None:
+        return work, ()
+    words = job.labels.drawn_in.format(gauge=job.names.the(name, tag=False), error=nb(found.error))
+    drawn = cast(Doing, work.but(limit=found.limit))
+    return drawn, (job.profile.seconds.spread(words, [found.error], "up"),)
 
 
 def _limit(job: Job, work: Step | Check | Measure) -> Prose:
@@ -237,10 +264,12 @@ def _gauge_unit(job: Job, gauge: str) -> str:
 def check_row(job: Job, check: Check, place: Place) -> StepRow:
     """A judgement: what to do, when to accept and when to reject, and the result to choose."""
     key, labels = place.key, job.labels
+    check, drawn_in = for_instrument(job, check)
     verdict = choice(key, "verdict", labels.result, (labels.accepted, labels.rejected))
     details: list[Prose] = [*map(job.names.said, check.prose)]
     for head, lines in ((labels.accept, check.accept), (labels.reject, check.reject)):
         details += [(Run(f"{head}: ", strong=True), ended(job.names.said(line))) for line in lines]
+    details += drawn_in
     blanks = [*_tool_blanks(job, check.tools, key)]
     if check.limit is not None:
         blanks.append(reading(key, "reading", labels.reading, check.limit, job.profile.seconds))
@@ -258,6 +287,7 @@ def check_row(job: Job, check: Check, place: Place) -> StepRow:
 def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
     """A measurement: a reading, or one for each place."""
     key, labels, seconds = place.key, job.labels, job.profile.seconds
+    measure, drawn_in = for_instrument(job, measure)
     unit = _gauge_unit(job, measure.tools[0].name) if measure.tools else ""
     blanks = [*_tool_blanks(job, measure.tools, key)]
     named = "{name}" if unit or measure.limit is not None else labels.with_unit
@@ -278,7 +308,7 @@ def measure_row(job: Job, measure: Measure, place: Place) -> StepRow:
         blanks.append(
             reading(key, "reading", named.format(name=upper_first(measure.label)), measure.limit, seconds, unit)
         )
-    details: list[Prose] = [*map(job.names.said, measure.prose)]
+    details: list[Prose] = [*map(job.names.said, measure.prose), *drawn_in]
     if measure.look_up:
         details.append(labels.look_up.format(what=lower_first(measure.look_up[0]), where=measure.look_up[1]))
         blanks.append(
