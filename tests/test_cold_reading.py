@@ -160,7 +160,7 @@ def test_unit_tags_stand_in_the_users_own_words() -> None:
     assert case is not None
     unit = next(u for u in case.equipment.units if u.tag == "K-101")
     words = text(made(BOOSTER, case.variants[0], unit))
-    assert "PI-111 and PI-112 both read below" in words
+    assert "PI-111 and PI-112 both stay within" in words
     assert not re.search(r"\bPI-[12]\b", words)
 
 
