@@ -75,6 +75,8 @@ VALUES: tuple[tuple[str, str, float, float, str], ...] = (
     ("purge --method pressure --start 0.21 --limit 0.000001 --low '14.7 psi(a)' --high '94.7 psi(a)' --volume '1000 gal(US)' --temperature '75 °F'", "cycles", 7, 0, "Crowl & Louvar (from memory)"),
     ("purge --method pressure --start 0.21 --limit 0.000001 --low '14.7 psi(a)' --high '94.7 psi(a)' --volume '1000 gal(US)' --temperature '75 °F'", "nitrogen", 365 * 0.45359237, 0.01, "Crowl & Louvar (from memory)"),
     ("explosive-limit --gas CH4", "lower explosive limit, vol", 0.044, 0, "IEC 60079-20-1"),
+    # Le Chatelier's rule with 5.0, 3.0 and 2.1 % (NFPA 497): 1/(0.8/5 + 0.15/3 + 0.05/2.1)
+    ("explosive-limit --gas 'methane=80 %, ethane=15 %, propane=5 %'", "by NFPA 497:2008, vol", 0.04278, 0.001, "Le Chatelier, by hand"),
     ("explosive-limit --gas CO", "lower explosive limit, vol", 0.109, 0, "IEC 60079-20-1"),
     ("saturation --gas propane --pressure '10 bar(a)' --temperature '300 K'", "saturation pressure", 9.98e5, 0.003, "CoolProp"),
     ("pressure-decay --volume '2 L' --first '25.3 kPa(a)' --second '50.6 kPa(a)' --time '70 s'", "leak rate (minus: gas came in)", -2.966e-4, 0.001, "40 CFR 1065.644 inputs"),

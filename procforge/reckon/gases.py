@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from procforge.engineering.base import Input, Outside, Result
 from procforge.engineering.energy import brode_energy, isentropic_energy
 from procforge.engineering.figures import Fault
 from procforge.engineering.flammability import lower_explosive_limit
 from procforge.engineering.gas import compressibility, density, may_be_liquid, saturation_pressure, trapped_mass
+from procforge.engineering.gas_data import LEL_EDITIONS
 from procforge.engineering.gauges import WANTED_RATIO, gauge_error, gauge_ratio
 from procforge.engineering.orifice import SHARP_EDGED, critical_pressure_ratio, mass_flow, relief_area
 from procforge.engineering.purging import normal_volume, pressure_purge, sweep_purge, vacuum_purge
@@ -182,15 +185,28 @@ def purge(given: Given) -> Answer | Wrong:
 
 
 def explosive(given: Given) -> Answer | Wrong:
-    """The lower explosive limit, and what a share of it is."""
+    """The lower explosive limit, lower of two editions and by each, and what a share of it is."""
     found = lower_explosive_limit(given.gas())
     if isinstance(found, Outside):
         return refused(found, "gas")
     share = given.num("share")
-    part = Result(found.value * share, "", "limit · share", (Input("lower explosive limit", found.value), Input("share", share)),
-                  found.source, found.limits)  # fmt: skip
+    inputs = (Input("lower explosive limit", found.value), Input("share", share))
+    part = Result(found.value * share, "", "limit · share", inputs, found.source, found.limits)
+    editions = [
+        Figure(
+            f"by {edition}, vol",
+            replace(
+                found, value=limit, formula=found.formula.replace("the lower of two editions", edition), source=edition
+            ),
+            "%",
+            3,
+        )
+        for edition, limit in zip(LEL_EDITIONS, given.gas().lel or (), strict=False)
+    ]
     return answer(
-        Figure("lower explosive limit, vol", found, "%", 3), Figure(f"{share * 100:g} % of it, vol", part, "%", 3)
+        Figure("lower explosive limit, vol", found, "%", 3),
+        Figure(f"{share * 100:g} % of it, vol", part, "%", 3),
+        *editions,
     )
 
 
