@@ -78,9 +78,9 @@ FLANGE = (
     M("passes-not-rising", "step tighten joint-bolts with joint-wrench by fitter\n", "step tighten joint-bolts with joint-wrench by fitter\n  passes 60 %, 30 %, 100 %\n", "passes 60 %"),
     M("limits-crossed", "  limit 3.0 to 3.4 mm", "  limit 3.4 to 3.0 mm"),
     M("hidden-before-hold", "  sees end-cover\n", "  sees joint-gasket\n", 'hold H2 "Torque record'),
-    M("temporary-left-in", "step remove sling with chain-hoist by fitter\n", "", "step fit sling with chain-hoist"),
+    M("temporary-left-in", "step remove sling by fitter\n", "", "step fit sling with chain-hoist"),
     M("test-pressure-too-high", "step pressurise inlet-header with test-set to 8 bar(g)", "step pressurise inlet-header with test-set to 12 bar(g)"),
-    M("returned-with-air", "step purge inlet-header with nitrogen by fitter\n  meets asphyxiation\n  expect \"Oxygen", "step gas-test inlet-header by fitter\n  meets asphyxiation\n  expect \"Oxygen",
+    M("returned-with-air", "step purge inlet-header with nitrogen, gas-meter by fitter\n  meets asphyxiation\n  expect \"Oxygen", "step gas-test inlet-header by fitter\n  meets asphyxiation\n  expect \"Oxygen",
       "step return up-bleed"),
 )  # fmt: skip
 
@@ -99,7 +99,7 @@ BOOSTER = (
     M("vague-word", '"Lift it straight up."', '"Lift it properly."'),
     M("seal-reused-unchecked", "      step renew cover-ring by fitter\n", "      step fit cover-ring by fitter\n", "step fit cover-ring by fitter"),
     M("item-not-in-variant", "step lock drain-block by operator only for wet-gas", "step lock drain-block by operator"),
-    M("house-rule-broken", "step fit purge-hose by fitter\nstep purge cylinder with nitrogen by fitter\n  meets asphyxiation\n  takes", "step purge cylinder with nitrogen by fitter\n  meets asphyxiation\n  takes",
+    M("house-rule-broken", "step fit purge-hose by fitter\n  \"From the nitrogen bottles to the purge point of the first stage.\"\nstep purge cylinder with nitrogen, gas-meter by fitter\n  meets asphyxiation\n  takes", "step purge cylinder with nitrogen, gas-meter by fitter\n  meets asphyxiation\n  takes",
       "step purge cylinder"),
     M("pattern-differs", "  step tighten hold-screw", "    pattern circular\n  step tighten hold-screw", "pattern circular"),
     M("left-loose", "step tighten guard-screws with torque-wrench by fitter", "step fit guard-screws by fitter", "step remove guard-screws"),
