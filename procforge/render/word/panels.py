@@ -5,16 +5,18 @@ The standard gives Munsell colours; the hex values are our choice of screen and 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from procforge.render.word.desk import Desk
-from procforge.render.word.markup import box, cell, para, row, run, table
+from procforge.render.word.markup import border, box, cell, para, row, run, table
 from procforge.render.word.pictures import drawing
 from procforge.render.word.symbol import alert_symbol
 from procforge.sheet.inline import plain
 from procforge.sheet.labels import Labels
 from procforge.sheet.rows import HazardPanel, Signal
 
+_WHITE = "FFFFFF"
 _LINE = 66  # letters of two short lines that fit side by side
 
 
@@ -83,14 +85,21 @@ def _on_a_line(items: list[tuple[str, int]]) -> list[list[str]]:
     return out
 
 
-def hazard_row(desk: Desk, panel: HazardPanel, widths: tuple[int, ...]) -> str:
-    """A row of the step table, kept with the row after it: signal over two columns, message over the other five."""
-    look = LOOKS[panel.signal]
-    signal = para(_signal(desk, panel, 22, 190_000), "ProcSignal", keep=True)
-    left = cell(sum(widths[:2]), signal, span=2, fill=look.fill, borders=box(12, look.fill), middle=True)
-    message = _message(desk, panel, keep=True)
-    right = cell(sum(widths[2:]), message, span=5, borders=box(12, look.fill), middle=True)
-    return row(left + right)
+def hazard_rows(desk: Desk, panels: Sequence[HazardPanel], widths: tuple[int, ...]) -> str:
+    """Rows of the step table, kept with the row after them: signal over two columns, message over the other five.
+
+    A white line parts the signals of two panels, which may have one colour.
+    """
+    out = ""
+    for at, panel in enumerate(panels):
+        look = LOOKS[panel.signal]
+        signal = para(_signal(desk, panel, 22, 190_000), "ProcSignal", keep=True)
+        sides = border("top", 12, _WHITE if at else look.fill) + border("left", 12, look.fill)
+        sides += border("bottom", 12, look.fill if at == len(panels) - 1 else _WHITE) + border("right", 12, look.fill)
+        left = cell(sum(widths[:2]), signal, span=2, fill=look.fill, borders=sides, middle=True)
+        message = _message(desk, panel, keep=True)
+        out += row(left + cell(sum(widths[2:]), message, span=5, borders=box(12, look.fill), middle=True))
+    return out
 
 
 def hazard_block(desk: Desk, panel: HazardPanel) -> str:

@@ -24,7 +24,7 @@ from procforge.render.word.blanks import control, entry_cell, tick_cell
 from procforge.render.word.desk import Desk
 from procforge.render.word.entries import entry_rows, own_limit, under
 from procforge.render.word.markup import ENTRY, HEAD, PALE, cell, kept, para, row, run, shares, table
-from procforge.render.word.panels import hazard_row
+from procforge.render.word.panels import hazard_rows
 from procforge.render.word.pictures import figure
 from procforge.render.word.torque import torque_rows
 from procforge.sheet.inline import plain
@@ -95,7 +95,7 @@ def _row(desk: Desk, line: Row, follows: Row | None, widths: Widths, *, second: 
         case StepRow():
             return _step(desk, line, widths, second=second)
         case HazardPanel():
-            return hazard_row(desk, line, widths)
+            return hazard_rows(desk, (line,), widths)
         case HoldBar():
             return hold_rows(desk, line, widths)
         case DecisionHead():
@@ -129,7 +129,7 @@ def _head(desk: Desk, widths: Widths, *, second: bool) -> str:
 
 def _step(desk: Desk, step: StepRow, widths: Widths, *, second: bool) -> str:
     """Hazard rows, the step's own row, then a row for each thing recorded in it."""
-    parts = [hazard_row(desk, panel, widths) for panel in step.hazards]
+    parts = [hazard_rows(desk, step.hazards, widths)]
     below = bool(step.blanks or step.isolators or step.torque or step.figures)
     parts.append(_instruction(desk, step, widths, second=second, below=below))
     more = [bool(step.isolators or step.blanks or step.torque)] * len(step.figures)

@@ -88,7 +88,7 @@ def _pass_head(desk: Desk, widths: Widths, unit: str) -> str:
         (labels.order, 1, 2),
         (labels.value, 3, 1),
         (labels.done, 4, 1),
-        (f"{labels.reading}, {unit}" if unit else labels.reading, 5, 1),
+        (f"{labels.reading} {unit}" if unit else labels.reading, 5, 1),
         (labels.initials, 6, 1),
     )
     cells = ""
