@@ -32,11 +32,11 @@ def checked_with(name: str, old: str, new: str) -> Checked:
     """The caller with one text changed in one of the files it rests on."""
 
     def read(path: Path) -> bytes:
-        text = path.read_text(encoding="utf-8")
+        data = path.read_bytes()
         if path.name == name:
-            assert old in text
-            text = text.replace(old, new, 1)
-        return text.encode()
+            assert old.encode() in data
+            data = data.replace(old.encode(), new.encode(), 1)
+        return data
 
     return check_file(Library(read), CALLER)
 

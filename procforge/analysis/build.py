@@ -99,6 +99,10 @@ class Builder:
         elif isinstance(work, Hole):
             self.op(work, self.doings.expander.havoc(work.words), 0)
 
+    def join(self) -> None:
+        """Where the ways of a branch, a repeat or a fork meet: a node of its own, so that no two share it."""
+        self.op(None, None, 0)
+
     # ---- doings ------------------------------------------------------------------------------
     def _doing(self, work: AnyWork, reader: When | None) -> None:
         micros = self.doings.micros(work)
@@ -126,6 +130,7 @@ class Builder:
         )
         if reader is None:
             self.nodes[node].nexts = [node + 1, node + 1]
+            self.join()
         else:
             self._arms(node, reader)
 
@@ -138,6 +143,7 @@ class Builder:
         self.body(when.otherwise)
         self.nodes[leave].nexts = [len(self.nodes)]
         self.nodes[node].nexts = [first, second] if when.accepted else [second, first]
+        self.join()
 
     # ---- holds and marks ---------------------------------------------------------------------
     def _stops(self) -> tuple[Must, ...]:
@@ -183,6 +189,7 @@ class Builder:
         self.nodes[leave].nexts = [len(self.nodes)]
         self.nodes[node].nexts = [starts[a] for a in written]
         self.nodes[node].labels = written
+        self.join()
 
     def _repeat(self, repeat: Repeat) -> None:
         loop = self.loops
@@ -193,7 +200,8 @@ class Builder:
         last = body[-1] if body else None
         direct = last is not None and last.only_for.holds(self.machine.variant) and self._result(last) == repeat.check
         self.body(body)
-        if direct and self.nodes[-1].kind == Kind.RESULT:
+        if direct:  # the result itself is the branch
+            self.nodes.pop()
             test = len(self.nodes) - 1
         else:
             test = self.add(Node(Kind.READ, repeat, check=repeat.check, labels=("accepted", "rejected")))
@@ -201,6 +209,7 @@ class Builder:
         self.body(repeat.otherwise or ())
         self.nodes[again].nexts = [start, again + 1]
         self.nodes[test].nexts = [len(self.nodes), again]
+        self.join()
 
     def _group(self, group: Group) -> None:
         if group.form == "lend-back":
@@ -217,6 +226,7 @@ class Builder:
             for leave in leaves:
                 self.nodes[leave].nexts = [len(self.nodes)]
             self.nodes[node].nexts = starts
+            self.join()
         elif group.form in ("any-order", "together") and len(group.lanes) > 1:
             fork = self.add(Node(Kind.FORK, group, together=group.form == "together"))
             starts = []
@@ -226,6 +236,7 @@ class Builder:
                 self.add(Node(Kind.LANE))
             self.nodes[fork].lanes = tuple(starts)
             self.nodes[fork].nexts = [len(self.nodes)]
+            self.join()
         else:
             for lane in group.lanes:
                 self.body(lane)

@@ -9,6 +9,8 @@ CHOICE   a question or a free choice: any of `nexts`
 ENTER    the start of a repeat; ROUND  its end after a rejection: again -> nexts[0], out -> nexts[1]
 FORK     several lanes, in any order or together; each lane ends in LANE, then `nexts[0]`
 STOP     the path ends here; END  the end of the procedure
+
+The ways from a branch, a repeat or a fork meet at an OP of their own that does nothing.
 """
 
 from __future__ import annotations
@@ -119,19 +121,6 @@ class Program:
                 facts |= {f for f, _ in (*node.accepted, *node.rejected)}
             for fact in facts:
                 found.setdefault(fact, []).append(number)
-        return found
-
-    @cached_property
-    def turns(self) -> list[int]:
-        """Nodes that do not just go on to the next one, in order."""
-        return [n for n, node in enumerate(self.nodes) if node.kind != Kind.OP or node.nexts[0] != n + 1]
-
-    @cached_property
-    def costs(self) -> list[int]:
-        """The cost of all nodes before each."""
-        found = [0]
-        for node in self.nodes:
-            found.append(found[-1] + node.cost)
         return found
 
 

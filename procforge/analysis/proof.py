@@ -10,6 +10,7 @@ from procforge.analysis.dense import Bits, Pass
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import Must
 from procforge.analysis.program import Program
+from procforge.analysis.regions import Regions
 from procforge.analysis.search import Budget, BudgetSpent, Search, Violation
 from procforge.model.base import Scope, Variant
 from procforge.model.procedure import AnyWork, Procedure
@@ -150,6 +151,7 @@ def prove_program(
     bits = Bits(only=_joined(program, facts))
     bits.learn(program)
     suspicions = Pass(program, bits).run()
+    regions = Regions(program)
     violations: list[Violation] = []
     undecided: list[tuple[str, tuple[str, ...], tuple[str, ...]]] = []
     told: dict[str, int] = {}
@@ -159,7 +161,7 @@ def prove_program(
             more[rule] = more.get(rule, 0) + 1
             continue
         try:
-            found = Search(program, rule, cone, budget).run()
+            found = Search(program, rule, cone, budget, regions).run()
         except BudgetSpent as spent:
             budget.left = max(budget.left, 0)
             violations += spent.found

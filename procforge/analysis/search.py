@@ -13,10 +13,13 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
+from itertools import chain
 
 from procforge.analysis.micro import Micro, Must
 from procforge.analysis.program import Kind, Node, Program
+from procforge.analysis.regions import NEVER, Regions
 from procforge.analysis.states import Literal
+from procforge.analysis.stride import Stride, contradiction
 
 #: A place in the graph: a node, or a fork with the places of its lanes and which one runs.
 Pos = int | tuple[int, tuple["Pos | None", ...], int]
@@ -33,14 +36,6 @@ class BudgetSpent(Exception):
         super().__init__()
         self.checks = checks
         self.found: list[Violation] = []
-
-
-@dataclass(frozen=True, slots=True)
-class Stride:
-    """One node passed on a path, and which way it was left."""
-
-    node: int
-    way: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +80,7 @@ class Search:
     rule: str
     facts: tuple[str, ...]
     budget: Budget
+    regions: Regions
     tracked_checks: list[str] = field(default_factory=list)
     tracked_loops: list[int] = field(default_factory=list)
 
@@ -97,7 +93,17 @@ class Search:
         if not self.facts:  # a need without facts fails at each node that has it
             touched = {i for i, n in enumerate(self.program.nodes) if n.micro and self._never(n.micro)}
         self._touched_nodes = touched
-        self._halts = sorted(touched.union(self.program.turns))
+        self._look_again()
+
+    def _look_again(self) -> None:
+        """Halt where the cone is touched and where what is tracked is given, read or counted; pass the rest by."""
+        self._relevant.clear()
+        regions = self.regions
+        tracked = [n for check in self.tracked_checks for n in regions.results.get(check, ())]
+        tracked += [n for loop in self.tracked_loops for n in regions.loops[loop]]
+        entered, halts = regions.relevant({*self._touched_nodes, *tracked})
+        self._halts = sorted(halts)
+        self._passed_by = [group for group in regions.lasting if entered.isdisjoint(group.starts)]
 
     def _never(self, micro: Micro) -> bool:
         return any(must.rule == self.rule and not must.formula for must in micro.needs)
@@ -123,14 +129,14 @@ class Search:
                 self.tracked_checks.append(str(name))
             else:
                 self.tracked_loops.append(int(name))
-            self._relevant.clear()
+            self._look_again()
 
     def _round(self, settled: dict[tuple[int, Must], Violation]) -> tuple[str, str | int] | None:
         """One search; the first thing a found path shows to have been wrongly ignored, or None if all paths hold."""
         best: dict[State, int] = {}  # the least cost a state was reached at
         seen: set[State] = set()
         order: list[Move] = []
-        costs = self.program.costs
+        costs = self.regions.costs
         start: State = (
             0,
             tuple(int(self.program.start.get(f, False)) for f in self.facts),
@@ -154,6 +160,8 @@ class Search:
                     if onward != n:  # in a lane what does not matter is a move of its own: others may come before it
                         self.budget.spend(checks)
                         reached = cost + costs[onward] - costs[n]
+                        if reached >= NEVER:
+                            continue
                         then = (rebuild(onward), values, results, counts)
                         if best.get(then, reached + 1) > reached:
                             best[then] = reached
@@ -170,9 +178,12 @@ class Search:
                             if not any(all(now[i] == v or now[i] == UNKNOWN for i, v in way) for way in formula):
                                 key = (n, must)
                                 if key not in settled and key not in found:
-                                    path = self._path(order, parent, Stride(n))
-                                    found[key] = Violation(self.rule, must, n, cost + node.cost, path, checks)
-                                    missing = missing or self._infeasible(path)
+                                    above, ways = self._lasting_ways(n)
+                                    if above < NEVER // 2:  # above a sum that never arrives either
+                                        path = self._path(order, parent, Stride(n), ways)
+                                        length = cost + node.cost + above
+                                        found[key] = Violation(self.rule, must, n, length, path, checks)
+                                        missing = missing or contradiction(self.program.nodes, path)
                                 if formula:
                                     now = _with(now, formula[0])
                         branches = [_with(now, view.effects)]
@@ -185,6 +196,8 @@ class Search:
                             first, last = place, self._on(place)
                             reached += costs[last] - costs[first]
                             place = last
+                            if reached >= NEVER:
+                                continue
                         here = -1
                         self.budget.spend(checks)
                         for after in branches:
@@ -204,7 +217,7 @@ class Search:
                     break
         finally:  # what is found holds, whether or not the budget lasts to the end
             for key, violation in found.items():
-                if self._infeasible(violation.path) is None:
+                if contradiction(self.program.nodes, violation.path) is None:
                     settled[key] = violation
         return missing
 
@@ -334,35 +347,25 @@ class Search:
         return bool(self._project(node.accepted) or self._project(node.rejected))
 
     # ---- paths -------------------------------------------------------------------------------
-    @staticmethod
-    def _path(order: list[Move], parent: int, last: Stride) -> tuple[Stride, ...]:
-        """Every node passed, those that only go on included."""
-        strides = [last]
-        while parent >= 0:
-            parent, stride, target, onward = order[parent]
-            strides += [Stride(n) for n in range(onward - 1, target - 1, -1)]
-            if stride is not None:
-                strides.append(stride)
-        return tuple(reversed(strides))
+    def _lasting_ways(self, n: int) -> tuple[int, dict[int, int]]:
+        """The results of checks passed by on the way to a node: what they cost more, which way they go."""
+        above = 0
+        ways: dict[int, int] = {}
+        for group in self._passed_by:
+            count, way, more = group.at(n)
+            above += more
+            ways.update((start, way) for start in group.starts[:count])
+        return above, ways
 
-    def _infeasible(self, path: tuple[Stride, ...]) -> tuple[str, str | int] | None:
-        """What a path gets wrong: a check read otherwise than it came out, a repeat left in the wrong round."""
-        results: dict[str, int] = {}
-        rounds: dict[int, int] = {}
-        for stride in path[:-1]:
-            node = self.program.nodes[stride.node]
-            if node.kind == Kind.RESULT:
-                results[node.check] = stride.way
-            elif node.kind == Kind.READ and results.get(node.check, stride.way) != stride.way:
-                return "check", node.check
-            elif node.kind == Kind.ENTER:
-                rounds[node.loop] = 1
-            elif node.kind == Kind.ROUND:
-                done = rounds.get(node.loop, 1)
-                if (stride.way == 0 and node.bound and done >= node.bound) or (stride.way == 1 and done != node.bound):
-                    return "loop", node.loop
-                rounds[node.loop] = done + 1
-        return None
+    def _path(self, order: list[Move], parent: int, last: Stride, ways: dict[int, int]) -> tuple[Stride, ...]:
+        """Every node passed, those that only go on included."""
+        parts = [[last]]
+        while parent >= 0:
+            parent, stride, first, beyond = order[parent]
+            parts.append(self.regions.run(first, beyond, ways))
+            if stride is not None:
+                parts.append([stride])
+        return tuple(chain.from_iterable(reversed(parts)))
 
 
 def _same(pos: Pos) -> Pos:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from procforge.analysis.machine import Machine
 from procforge.analysis.program import Kind, Node
 from procforge.analysis.proof import Fault
-from procforge.analysis.search import Stride
 from procforge.analysis.states import Literal, word_literals
+from procforge.analysis.stride import Stride
 from procforge.findings import Beat
 from procforge.model.equipment import State
 from procforge.model.procedure import AnyWork, HouseRule, Procedure, Step

@@ -6,9 +6,14 @@ from pathlib import Path
 from typing import Any
 
 
+def model_name(number: int) -> str:
+    """Of the models of the machine, by number from 0."""
+    return f"model-{chr(97 + number)}" if number < 26 else f"model-{number}"
+
+
 def machine_text(joints: int, variants: int = 2) -> str:
     """A machine of many joints on one space, each a cover with nuts, a ring and a valve under it."""
-    models = ", ".join(f"model-{chr(97 + i)}" for i in range(variants))
+    models = ", ".join(model_name(i) for i in range(variants))
     lines = [
         'equipment BENCH "Vessel of many joints"',
         f"models {models}",
@@ -137,6 +142,7 @@ def _lines(rows: list[dict[str, Any]]) -> list[str]:
         objects = ", ".join(row["objects"])
         line = f"check {row['check']} on {objects}" if "check" in row else f"step {row['step']} {objects}"
         line += "".join(f" {word} {row[word]}" for word in ("with", "at", "by") if word in row)
+        line += f" only for {row['only']}" if "only" in row else ""
         found.append(line)
         found += [f"  {word} {row[word]}" for word in ("takes", "limit") if word in row]
         found += [f'  "{row["text"]}"'] if "text" in row else []

@@ -8,7 +8,7 @@ from typing import Any
 from procforge.model.procedure import Procedure
 from procforge.resolve.load import Library
 from procforge.resolve.procedure import resolve
-from tests.bench.material import HEAD, _lines, machine_text, procedure_rows, rounds_for
+from tests.bench.material import HEAD, _lines, machine_text, model_name, procedure_rows, rounds_for
 
 LEADING, ENDING = 7, 12  # rows of `procedure_rows` before the first joint and after the last
 A_JOINT = 10  # rows
@@ -76,3 +76,13 @@ def _shut(i: int) -> list[dict[str, Any]]:
         {"step": "fit", "objects": [f"cover-{i}"]},
         {"step": "tighten", "objects": [f"nuts-{i}"], "with": "torque-wrench"},
     ]
+
+
+def model_rows(models: int, steps: int, joints: int) -> list[dict[str, Any]]:
+    """The long job with one more step for each model alone, spread over its joints: no two models alike."""
+    rows = procedure_rows(steps, joints)
+    rounds = rounds_for(steps)
+    for model in range(models - 1, -1, -1):
+        at = LEADING + (model * rounds // models) * A_JOINT
+        rows.insert(at, {"step": "observe", "objects": ["drum"], "only": model_name(model)})
+    return rows
