@@ -82,10 +82,9 @@ def build_review(
     blocks: list[Block] = _planner(case, findings, source_hash, names, budget, labels, profile, sound=sound)
     values = differing_values(case.equipment, names)
     if values:
-        blocks += [PageBreak(Turn.LANDSCAPE), Heading("What differs between the variants", 1, anchor="differences")]
+        blocks.append(Heading("What differs between the variants", 1, anchor="differences"))
         blocks.append(Paragraph("Every value that the machine file gives differently for the variants of this print."))
         blocks.append(ReviewSteps(values, ("Line", "Item and its values", "", "")))
-    blocks.append(PageBreak(Turn.LANDSCAPE))
     blocks += merged([_without_hazards(part.before) for part in parts], names, labels)
     blocks += _hazards(parts, labels)
     for row in align([part.sections for part in parts], lambda pair: pair[0].anchor):

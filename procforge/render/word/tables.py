@@ -104,7 +104,7 @@ def key_values(desk: Desk, block: KeyValues) -> str:
 def acceptance_table(desk: Desk, block: AcceptanceTable) -> str:
     """Feature, limits, measured, result, decided by: one row a feature."""
     labels = desk.labels
-    widths = shares(desk.width, (0.55, 2.0, 1.95, 1.1, 3.25, 0.85))
+    widths = shares(desk.width, (0.55, 1.95, 1.95, 1.05, 3.15, 1.05))
     names = ("", labels.feature, labels.limit, labels.measured, labels.verdict, labels.decided_by)
     rows = [head_row(names, widths)]
     for line in block.rows:
