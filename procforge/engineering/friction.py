@@ -47,6 +47,7 @@ _ROWS: tuple[tuple[str, float, float, str], ...] = (
 _ALSO = {
     "moly": "molybdenum-disulphide", "mos2": "molybdenum-disulphide", "moly-paste": "molybdenum-disulphide",
     "molybdenum-disulfide": "molybdenum-disulphide", "thread-oil": "oil", "lightly-oiled": "oil", "antiseize": "anti-seize",
+    "waxed": "wax",
 }  # fmt: skip
 
 FRICTION: dict[str, Friction] = {

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 # threads that have no strength class or torque table: pipe, trapezoidal, Whitworth, left-hand, gas cylinder threads
 _OTHER_THREAD = re.compile(r"(G|Rp|R|Rc|Tr|NPT|NPTF|BSPP|BSPT|BSW|BSF|W|UNEF|S)\s*[\d/]|.*\b(LH|left)\b", re.I)
+_RARE = re.compile(r"M\d{1,3}(\.\d)?(x\d(\.\d+)?)?", re.I)
+_COATING = re.compile(r"^(astm\s*)?a\d{3}m?-|\s*\+.*$", re.I)
 # nut classes of ISO 898-2 and A194, inch nut grades, stainless classes of ISO 3506, studs of A193 and A320
 _OTHER_CLASS = re.compile(
     r"(0?[4-9]|1[02])|[AC][1-5][- ]?\d{2,3}|(astm\s*)?(a\d{3}m?\s*)?(grade\s*)?(2HM?|4|7M?|8M?|B8[MCT]?|B16|B6|B5|L7M?|L43|660|[ABC])"
@@ -25,12 +27,14 @@ _OTHER_CLASS = re.compile(
 
 
 def thread_of(item: Fastener) -> Thread | Outside | None:
-    """The thread; None where none is given or it is of a family that the tables leave out."""
+    """The thread; None where none is given, or it is of a family or size that the tables leave out."""
+    from procforge.engineering.base import Outside
     from procforge.engineering.threads import read_thread
 
     if not item.thread or _OTHER_THREAD.match(item.thread):
         return None
-    return read_thread(item.thread)
+    found = read_thread(item.thread)
+    return None if isinstance(found, Outside) and _RARE.fullmatch(item.thread) else found
 
 
 def strength_of(item: Fastener) -> Strength | Outside | None:
@@ -41,7 +45,10 @@ def strength_of(item: Fastener) -> Strength | Outside | None:
     thread = thread_of(item)
     if not item.strength or thread is None or isinstance(thread, Outside) or _OTHER_CLASS.fullmatch(item.strength):
         return None
-    return read_strength(item.strength, thread)
+    name = _COATING.sub("", item.strength)
+    found = read_strength(name, thread)
+    # a class of the table, for a size beyond it: bought by a standard of its own
+    return None if isinstance(found, Outside) and "gives no" in found.message else found
 
 
 def friction_of(item: Fastener) -> Friction | Outside | None:

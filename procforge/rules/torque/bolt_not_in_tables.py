@@ -2,8 +2,8 @@
 
 The thread, class or lubricant of a fastener is none that the tables of threads, strengths and friction hold, so
 that most likely it is a slip of the pen: `N12` for `M12`, class `8.9` for `9.8`, `olied`. Pipe and trapezoidal
-threads, stainless and nut classes, and a lubricant in prose (`lubricant "Graphite paste"`) are taken as they are;
-their share of the proof load is not worked out.
+threads, sizes beyond the tables, stainless and nut classes, and a lubricant that is no near miss of a known one are
+taken as they are; their share of the proof load is not worked out.
 """
 
 from __future__ import annotations
@@ -31,16 +31,9 @@ def find(case: Case) -> Iterator[Finding]:
         for found in (thread_of(item), strength_of(item)):
             if isinstance(found, Outside):
                 yield RULE.finding(line_of(item), f"{name}: {found.message}", mend=found.hint)
-        if isinstance(friction_of(item), Outside):
-            close = get_close_matches(item.lubricant, FRICTION, 1, 0.6)
-            mend = (
-                f"write {close[0]}"
-                if close
-                else 'write oiled, greased or dry, or the lubricant in prose: lubricant "Graphite paste"'
-            )
-            yield RULE.finding(
-                line_of(item), f"{name}: no friction is known for the lubricant '{item.lubricant[:40]}'", mend=mend
-            )
+        if isinstance(friction_of(item), Outside) and (close := get_close_matches(item.lubricant, FRICTION, 1, 0.8)):
+            message = f"{name}: no friction is known for the lubricant '{item.lubricant[:40]}'"
+            yield RULE.finding(line_of(item), message, mend=f"did you mean {close[0]}?")
 
 
 RULE = static_rule(
