@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -134,8 +135,6 @@ EDITS: tuple[Callable[[random.Random, str], str], ...] = (
 @cache
 def vocabulary() -> tuple[str, ...]:
     """Every keyword of the grammar, the names of the shipped files, some values."""
-    import re
-
     words = set(re.findall(r'"([a-z-]+)"', grammar_text("procforge.lark")))
     words |= set(re.search(r"DEFINES.3: /\(\?:(.*)\)\(", grammar_text("procforge.lark")).group(1).split("|"))  # type: ignore[union-attr]
     for path in FILES:
@@ -164,3 +163,29 @@ def _word(chance: random.Random) -> str:
     if kind < 0.9:
         return chance.choice((",", "(", ")", "+/-", ":"))
     return f"{chance.choice(NUMBERS)} {chance.choice(('bar(g)', 'min', 'N.m', 'mm', '%', 'xyz', '°C'))}"
+
+
+# ---- letters -------------------------------------------------------------------------------------
+#: Latin letters and what looks like them in other alphabets.
+LIKE = dict(zip("aceopxyiABEHKMOPT", "\u0430\u0441\u0435\u043e\u0440\u0445\u0443\u0456\u0410\u0412\u0415\u041d\u041a\u041c\u041e\u0420\u0422", strict=True))  # fmt: skip
+UNSEEN = ("\u200b", "\u200d", "\u202e", "\u2066", "\u2069", "\u00ad", "\ufeff", "\u2060", "\u200f")
+
+
+def disguised(chance: random.Random, text: str) -> tuple[str, int]:
+    """A text with one unseen character or look-alike letter in the words of a statement, and its line."""
+    lines = text.split("\n")
+    while True:
+        at = chance.randrange(len(lines))
+        line = lines[at].split("#")[0]
+        bare = re.sub(r'"[^"]*"?', lambda m: "\0" * len(m[0]), line)
+        places = [n for n, c in enumerate(bare) if c.isalpha() and c.isascii()]
+        if not places:
+            continue
+        n = chance.choice(places)
+        if chance.random() < 0.5:
+            lines[at] = line[: n + 1] + chance.choice(UNSEEN) + lines[at][n + 1 :]
+        elif line[n] in LIKE:
+            lines[at] = line[:n] + LIKE[line[n]] + lines[at][n + 1 :]
+        else:
+            continue
+        return "\n".join(lines), at + 1
