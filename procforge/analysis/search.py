@@ -146,6 +146,7 @@ class Search:
         heap: list[tuple[int, int, State, int]] = [(0, 0, start, -1)]
         count = 0
         found: dict[tuple[int, Must], Violation] = {}
+        walkable: set[tuple[int, Must]] = set()
         missing: tuple[str, str | int] | None = None
         checks = tuple(self.tracked_checks)
         try:
@@ -183,7 +184,9 @@ class Search:
                                         path = self._path(order, parent, Stride(n), ways)
                                         length = cost + node.cost + above
                                         found[key] = Violation(self.rule, must, n, length, path, checks)
-                                        missing = missing or contradiction(self.program.nodes, path)
+                                        wrong = contradiction(self.program.nodes, path)
+                                        walkable |= set() if wrong else {key}
+                                        missing = missing or wrong
                                 if formula:
                                     now = _with(now, formula[0])
                         branches = [_with(now, view.effects)]
@@ -217,7 +220,7 @@ class Search:
                     break
         finally:  # what is found holds, whether or not the budget lasts to the end
             for key, violation in found.items():
-                if contradiction(self.program.nodes, violation.path) is None:
+                if key in walkable:
                     settled[key] = violation
         return missing
 

@@ -22,15 +22,16 @@ def contradiction(nodes: Sequence[Node], path: Sequence[Stride]) -> tuple[str, s
     rounds: dict[int, int] = {}
     for stride in path[:-1]:
         node = nodes[stride.node]
-        if node.kind == Kind.OP:
+        kind = node.kind
+        if not kind:  # OP: the plain case, kept out of the enum for speed
             continue
-        if node.kind == Kind.RESULT:
+        if kind == Kind.RESULT:
             results[node.check] = stride.way
-        elif node.kind == Kind.READ and results.get(node.check, stride.way) != stride.way:
+        elif kind == Kind.READ and results.get(node.check, stride.way) != stride.way:
             return "check", node.check
-        elif node.kind == Kind.ENTER:
+        elif kind == Kind.ENTER:
             rounds[node.loop] = 1
-        elif node.kind == Kind.ROUND:
+        elif kind == Kind.ROUND:
             done = rounds.get(node.loop, 1)
             if (stride.way == 0 and node.bound and done >= node.bound) or (stride.way == 1 and done != node.bound):
                 return "loop", node.loop

@@ -35,6 +35,7 @@ from procforge.text import Source
 from tests.bench.charts import goal_10
 from tests.bench.document import goal_8, goal_9
 from tests.bench.material import SCHEMA, procedure_rows, procedure_text, write, yaml_text
+from tests.bench.proofs import goal_5_hard, goal_6, goal_7
 from tests.bench.timing import median
 
 ROOT = Path(__file__).parents[2]
@@ -169,7 +170,9 @@ GOALS: dict[int, Callable[[Path], list[str]]] = {
     1: lambda _: goal_1(),
     2: lambda _: goal_2(),
     3: goals_3_4,
-    5: goal_5,
+    5: lambda folder: goal_5(folder) + goal_5_hard(folder),
+    6: goal_6,
+    7: goal_7,
     8: goal_8,
     9: lambda _: goal_9(),
     10: goal_10,
