@@ -124,6 +124,17 @@ def test_a_fair_share_of_them_was_proved() -> None:
     assert SEEN["proved"] > SEEN["judged"] // 40, SEEN
 
 
+def test_a_space_without_a_vent_cannot_be_purged() -> None:
+    """Found by an edit of a shipped machine: the page asks for an open vent, the validator asked nothing without any."""
+    machine = MACHINE.replace("  vented by vn\n", "").replace("holds air", "holds biogas, flammable")
+    head = HEAD.replace('section "Work"', 'consumable nitrogen "Nitrogen"\nsection "Work"')
+    work = "step isolate v by fitter\nstep lock v\nstep purge c with nitrogen\nstep clear area\nstep unlock v\nstep return v\n"
+    checked = looked_at(Path("x.proc"), {"x.proc": head + work, "m.equip": machine})
+    assert rules(checked)["purged-with-vent-shut"] == 1
+    (finding,) = [f for f in checked.findings if f.rule == "purged-with-vent-shut"]
+    assert [beat.state for beat in finding.path][-1] == "the machine has no vent of it"
+
+
 # ---- sizes ---------------------------------------------------------------------------------------
 @pytest.mark.parametrize("work", ["step remove p{0}", "step fit p{0}", 'check c{0} on p{0}\n  accept "Whole."'])
 def test_thousands_of_faults_in_a_long_job(work: str) -> None:

@@ -126,7 +126,7 @@ def _vents(want_open: bool) -> Callable[[Machine, str, Act], list[Formula]]:
     def made(machine: Machine, space: str, _act: Act) -> list[Formula]:
         opens = [open_literal(machine, v.valve) for v in machine.vents(space)]
         if want_open:
-            return [tuple((o,) for o in opens)] if opens else []
+            return [tuple((o,) for o in opens)]  # a space without a vent is never open to one
         return [one(f, not value) for f, value in opens]
 
     return made

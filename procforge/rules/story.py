@@ -13,6 +13,9 @@ from procforge.model.procedure import AnyWork, HouseRule, Procedure, Step
 from procforge.rules.wording import fact_words, pressure_words, work_words
 from procforge.text import Span
 
+#: What a need that nothing can meet says; without an entry it is one of a call.
+NEVER_MET = {"purged-with-vent-shut": "the machine has no vent of it"}
+
 
 class Storyteller:
     """Tells one fault's path: the values of its facts along it, what undid them, what was skipped."""
@@ -175,7 +178,7 @@ class Storyteller:
 
     def _fault_words(self) -> str:
         fact, value = self.wrong()
-        words = self.said(fact, value) if fact else "not for this variant"
+        words = self.said(fact, value) if fact else NEVER_MET.get(self.fault.violation.rule, "not for this variant")
         space = item_of(fact)
         if fact.startswith("relieved ") and not value and (size := pressure_words(self.machine, space)):
             words += f" ({size})"

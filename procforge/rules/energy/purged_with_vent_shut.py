@@ -1,7 +1,7 @@
 """Purged with the vent shut.
 
 Purge gas needs a way out. With the vent shut it only raises the pressure and thins the gas. One open vent of the
-space is enough.
+space is enough; a space for which the machine names no vent cannot be purged.
 """
 
 from __future__ import annotations
@@ -16,6 +16,6 @@ RULE = proof_rule(
     message="{about} is purged with its vent shut",
     label="purged here",
     why="purge gas with no way out raises the pressure",
-    mend="open the vent before this step",
+    mend="open the vent before this step; if the machine names none, say there what it is vented by",
     rank=50,
 )
