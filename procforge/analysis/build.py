@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procforge.analysis.doings import Doings
+from procforge.analysis.doings import Common, Doings
 from procforge.analysis.end import end_needs, stop_needs
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import Micro, Must
@@ -29,11 +29,12 @@ from procforge.model.tree import walk
 class Builder:
     """Lays nodes in written order; `build_program` is the way in."""
 
-    def __init__(self, procedure: Procedure, machine: Machine, called: dict[int, Program]) -> None:
+    def __init__(self, procedure: Procedure, machine: Machine, called: dict[int, Program], common: Common) -> None:
         self.procedure = procedure
         self._called = called
+        self._common = common
         self.machine = machine
-        self.doings = Doings(procedure, machine)
+        self.doings = Doings(procedure, machine, common)
         self.nodes: list[Node] = []
         self.loops = 0
         self.read_later = {w.check for w in walk(procedure.body) if isinstance(w, (When, Repeat))}
@@ -153,7 +154,7 @@ class Builder:
                 if isinstance(work, Step):
                     written.update(f for m in self.doings.step_micros(work) for f, _ in m.effects + m.passed)
                 elif isinstance(work, Call) and (callee := self.procedure.callees.get(work.file)) is not None:
-                    inner = build_program(callee, self.machine, self._called)
+                    inner = build_program(callee, self.machine, self._called, self._common)
                     written |= inner.written() - inner.own()
             self._stop_needs = stop_needs(self.machine, written, given_start(self.procedure, self.machine))
         return self._stop_needs
@@ -264,7 +265,7 @@ class Builder:
         if not callee.applies.holds(self.machine.variant):
             self.op(call, Micro(f"do {call.file}", (Must("call-not-for-variant", (), call.file),)))
             return
-        inner = build_program(callee, self.machine, self._called)
+        inner = build_program(callee, self.machine, self._called, self._common)
         needs = [
             Must("call-contract-not-met", one(f, inner.start[f]), f.partition(" ")[2])
             for f in sorted(inner.facts() - inner.own())
@@ -289,11 +290,16 @@ def given_start(procedure: Procedure, machine: Machine) -> dict[str, bool]:
     return given
 
 
-def build_program(procedure: Procedure, machine: Machine, called: dict[int, Program] | None = None) -> Program:
-    """The program of a procedure on one variant's machine; `called` keeps those of procedures that others call."""
+def build_program(
+    procedure: Procedure, machine: Machine, called: dict[int, Program] | None = None, common: Common | None = None
+) -> Program:
+    """The program of a procedure on one variant's machine; `called` keeps those of procedures that others call.
+
+    `common` keeps what the programs of several variants share.
+    """
     if called is not None and id(procedure) in called:
         return called[id(procedure)]
-    builder = Builder(procedure, machine, {} if called is None else called)
+    builder = Builder(procedure, machine, {} if called is None else called, common or Common())
     builder.body(procedure.body)
     end = Micro("end of the job")
     builder.add(Node(Kind.END, None, end))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from procforge.analysis.events import happens
 from procforge.analysis.house import House
 from procforge.analysis.machine import Machine
@@ -12,16 +14,29 @@ from procforge.model.procedure import AnyWork, Check, Hold, Measure, Procedure, 
 from procforge.model.tree import bodies
 
 
+@dataclass
+class Common:
+    """What variants have in common: verbs expanded for machines that are alike, steps for the same holds too."""
+
+    expanders: dict[tuple[object, ...], Expander] = field(default_factory=dict)
+    steps: dict[tuple[object, ...], dict[int, list[Micro]]] = field(default_factory=dict)
+
+
 class Doings:
     """Makes micro-steps for one procedure on one variant's machine."""
 
-    def __init__(self, procedure: Procedure, machine: Machine) -> None:
+    def __init__(self, procedure: Procedure, machine: Machine, common: Common | None = None) -> None:
         self.procedure = procedure
         self.machine = machine
-        demanded = demanded_checks(machine)
-        self.expander = Expander(machine, all_checks(procedure, machine, demanded), demanded)
+        common = common or Common()
+        alike = (id(procedure), machine.signature)
+        if alike not in common.expanders:
+            demanded = demanded_checks(machine)
+            common.expanders[alike] = Expander(machine, all_checks(procedure, machine, demanded), demanded)
+        self.expander = common.expanders[alike]
         self.house = House(procedure, machine)
         self._befores = self._hold_befores()
+        self._steps = common.steps.setdefault((*alike, *self._befores), {})
 
     def _hold_befores(self) -> list[tuple[str, frozenset[str], str]]:
         """What the holds of this variant stand before: verb, objects, hold. A skipped hold guards nothing."""
@@ -56,6 +71,12 @@ class Doings:
         return [self._with_user(micro, work, work.name, (), True, True)]
 
     def step_micros(self, step: Step) -> list[Micro]:
+        """The micro-steps of a step, one for each object."""
+        if id(step) not in self._steps:
+            self._steps[id(step)] = self._step_micros(step)
+        return self._steps[id(step)]
+
+    def _step_micros(self, step: Step) -> list[Micro]:
         supplies = tuple(t.name for t in step.tools if self.machine.kind(t.name) == "supply")
         gauge = step.at.name if step.at and self.machine.kind(step.at.name) == "gauge" else ""
         if step.verb in ("prove", "gas-test") and not gauge and step.objects:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from procforge.analysis.build import build_program
 from procforge.analysis.dense import Bits, Pass
+from procforge.analysis.doings import Common
 from procforge.analysis.machine import Machine
 from procforge.analysis.micro import Must
 from procforge.analysis.program import Program
@@ -93,8 +94,9 @@ def prove(procedure: Procedure, variants: tuple[Variant, ...], budget: int = 3_0
     left = Budget(budget)
     merged: dict[tuple[object, ...], Fault] = {}
     reached: set[int] = set()
+    common = Common()
     for group, machine in classes(procedure, variants):
-        program = build_program(procedure, machine)
+        program = build_program(procedure, machine, common=common)
         proof.programs.append((group, program))
         violations, undecided, here, more = prove_program(program, left)
         reached |= here
