@@ -37,7 +37,7 @@ class Builder:
         self.doings = Doings(procedure, machine, common)
         self.nodes: list[Node] = []
         self.loops = 0
-        self.read_later = {w.check for w in walk(procedure.body) if isinstance(w, (When, Repeat))}
+        self.read_later = common.read_later(procedure)
         self._stop_needs: tuple[Must, ...] | None = None
 
     # ---- nodes -------------------------------------------------------------------------------

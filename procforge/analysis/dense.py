@@ -51,20 +51,24 @@ class Bits:
     pairs: list[tuple[str, str]] = field(default_factory=list)
     memo: dict[int, Compiled] = field(default_factory=dict)
     _kept: list[Micro] = field(default_factory=list)
+    _seen: set[int] = field(default_factory=set)
 
     def learn(self, program: Program) -> None:
-        """Give every (rule, fact) that a need joins a bit."""
-        seen: set[int] = set()
+        """Give every (rule, fact) that a need joins a bit; programs may follow one another."""
+        known, seen = len(self.pairs), self._seen
         for node in program.nodes:
             micro = node.micro
             if micro is None or id(micro) in seen:
                 continue
             seen.add(id(micro))
+            self._kept.append(micro)
             for must in micro.needs:
                 for way in must.formula:
                     for fact, _ in way:
                         if self.only is None or fact in self.only:
                             self._bit(must.rule, fact)
+        if len(self.pairs) > known:  # what was compiled before knows nothing of the new bits
+            self.memo.clear()
 
     def _bit(self, rule: str, fact: str) -> int:
         key = ("" if self.shared else rule, fact)

@@ -10,8 +10,8 @@ from procforge.analysis.machine import Machine
 from procforge.analysis.micro import ANY_CHECK, Expander, Micro, Must, all_checks, demanded_checks, judges
 from procforge.analysis.select import Act
 from procforge.analysis.states import NEEDS, Literal, fact, one
-from procforge.model.procedure import AnyWork, Check, Hold, Measure, Procedure, Step
-from procforge.model.tree import bodies
+from procforge.model.procedure import AnyWork, Check, Hold, Measure, Procedure, Repeat, Step, When
+from procforge.model.tree import bodies, walk
 
 
 @dataclass
@@ -20,6 +20,21 @@ class Common:
 
     expanders: dict[tuple[object, ...], Expander] = field(default_factory=dict)
     steps: dict[tuple[object, ...], dict[int, list[Micro]]] = field(default_factory=dict)
+    held: dict[int, bool] = field(default_factory=dict)
+    read: dict[int, frozenset[str]] = field(default_factory=dict)
+
+    def has_holds(self, procedure: Procedure) -> bool:
+        """Whether the procedure has a hold on any variant."""
+        if id(procedure) not in self.held:
+            self.held[id(procedure)] = any(isinstance(w, Hold) for w in walk(procedure.body))
+        return self.held[id(procedure)]
+
+    def read_later(self, procedure: Procedure) -> frozenset[str]:
+        """The results that something reads."""
+        if id(procedure) not in self.read:
+            works = walk(procedure.body)
+            self.read[id(procedure)] = frozenset(w.check for w in works if isinstance(w, (When, Repeat)))
+        return self.read[id(procedure)]
 
 
 class Doings:
@@ -35,7 +50,7 @@ class Doings:
             common.expanders[alike] = Expander(machine, all_checks(procedure, machine, demanded), demanded)
         self.expander = common.expanders[alike]
         self.house = House(procedure, machine)
-        self._befores = self._hold_befores()
+        self._befores = self._hold_befores() if common.has_holds(procedure) else []
         self._steps = common.steps.setdefault((*alike, *self._befores), {})
 
     def _hold_befores(self) -> list[tuple[str, frozenset[str], str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from procforge.analysis.machine import Machine
 from procforge.analysis.select import SELECTORS, WHOLE, Act
@@ -28,7 +29,7 @@ class Must:
     about: str = ""
 
 
-@dataclass(slots=True, eq=False)
+@dataclass(eq=False)
 class Micro:
     """One micro-step: needs first, then effects; `passed` only if its result is accepted. `words` name it."""
 
@@ -39,6 +40,17 @@ class Micro:
     failed: tuple[Literal, ...] = ()
     unknown: frozenset[str] = frozenset()
     either: frozenset[str] = frozenset()
+
+    @cached_property
+    def writes(self) -> frozenset[str]:
+        """The facts it sets, or leaves either way or unknown."""
+        return frozenset((*(f for f, _ in self.effects), *(f for f, _ in self.passed), *self.unknown, *self.either))
+
+    @cached_property
+    def mentions(self) -> frozenset[str]:
+        """The facts it needs or sets."""
+        needs = (f for must in self.needs for way in must.formula for f, _ in way)
+        return frozenset((*needs, *(f for f, _ in self.effects), *(f for f, _ in self.passed)))
 
     def but(self, needs: tuple[Must, ...] = (), effects: tuple[Literal, ...] = ()) -> Micro:
         """A copy with more needs and effects."""

@@ -15,6 +15,7 @@ The ways from a branch, a repeat or a fork meet at an OP of their own that does 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import IntEnum
 from functools import cached_property
@@ -72,33 +73,26 @@ class Program:
     def facts(self) -> set[str]:
         """All facts any node needs or sets."""
         found: set[str] = set()
-        seen: set[int] = set()
+        for micro in self._micros():
+            found |= micro.mentions
         for node in self.nodes:
-            micro = node.micro
-            if micro is not None and id(micro) not in seen:
-                seen.add(id(micro))
-                found.update(f for f, _ in micro.effects)
-                found.update(f for f, _ in micro.passed)
-                for must in micro.needs:
-                    found.update(f for way in must.formula for f, _ in way)
-            found.update(f for f, _ in node.accepted)
-            found.update(f for f, _ in node.rejected)
+            if node.kind == Kind.RESULT:
+                found.update(f for f, _ in (*node.accepted, *node.rejected))
         return found
 
     def written(self) -> set[str]:
         """Facts that some micro-step sets or leaves unknown."""
         found: set[str] = set()
-        seen: set[int] = set()
+        for micro in self._micros():
+            found |= micro.writes
         for node in self.nodes:
-            micro = node.micro
-            if micro is not None and id(micro) not in seen:
-                seen.add(id(micro))
-                found.update(f for f, _ in micro.effects)
-                found.update(f for f, _ in micro.passed)
-                found |= micro.unknown | micro.either
-            found.update(f for f, _ in node.accepted)
-            found.update(f for f, _ in node.rejected)
+            if node.kind == Kind.RESULT:
+                found.update(f for f, _ in (*node.accepted, *node.rejected))
         return found
+
+    def _micros(self) -> Iterable[Micro]:
+        """Every micro-step, once."""
+        return {id(node.micro): node.micro for node in self.nodes if node.micro is not None}.values()
 
     def own(self) -> set[str]:
         """Facts that mean nothing outside the procedure: its holds, its own facts and house rules."""

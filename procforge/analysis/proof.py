@@ -94,11 +94,11 @@ def prove(procedure: Procedure, variants: tuple[Variant, ...], budget: int = 3_0
     left = Budget(budget)
     merged: dict[tuple[object, ...], Fault] = {}
     reached: set[int] = set()
-    common = Common()
+    common, bits = Common(), Bits(shared=True)
     for group, machine in classes(procedure, variants):
         program = build_program(procedure, machine, common=common)
         proof.programs.append((group, program))
-        violations, undecided, here, more = prove_program(program, left)
+        violations, undecided, here, more = prove_program(program, left, bits)
         reached |= here
         for rule, count in more.items():
             proof.unsearched[rule] = max(proof.unsearched.get(rule, 0), count)
@@ -135,13 +135,14 @@ def _does(work: AnyWork) -> bool:
 
 
 def prove_program(
-    program: Program, budget: Budget
+    program: Program, budget: Budget, bits: Bits | None = None
 ) -> tuple[list[Violation], list[tuple[str, tuple[str, ...], tuple[str, ...]]], set[int], dict[str, int]]:
     """The violations of one program; what stayed undecided; the statements some path reaches; what was not searched.
 
-    A rule with faults on many facts is not searched to the last of them: the file is faulty either way.
+    A rule with faults on many facts is not searched to the last of them: the file is faulty either way. `bits` are
+    those of other variants' programs.
     """
-    bits = Bits(shared=True)
+    bits = bits or Bits(shared=True)
     bits.learn(program)
     first = Pass(program, bits).run()
     reached = {
