@@ -76,19 +76,24 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--limit", type=float, default=60.0, help="seconds for one mutant")
     parser.add_argument("--minutes", type=float, default=600.0, help="begin no more mutants after this time")
+    parser.add_argument("--without", default="", help="names of tests to leave out, as pytest's -k takes them")
+    parser.add_argument("--unchecked", action="store_true", help="do not run the tests on the code as it is first")
     given = parser.parse_args()
+    os.environ["MUTATION_WITHOUT"] = given.without
     places = [ROOT / p for p in given.paths]
     files = sorted({f for p in places for f in ([p] if p.is_file() else p.rglob("*.py")) if f.name != "__init__.py"})
     every = [m for f in files for m in mutants(ROOT, f)]
     chosen = random.Random(given.seed).sample(every, min(given.sample, len(every)))
     print(f"seed {given.seed}: {len(chosen)} of {len(every)} mutants of {len(files)} files", flush=True)
-    end = time.monotonic() + 60 * given.minutes
     plans = {str(plan(m.path)): m.path for m in chosen}
     kept = {path.rpartition("/")[0] if path.count("/") == 3 else path: path for path in plans.values()}
-    for _, path, said in trials([(None, p) for p in kept.values()], given.jobs, 4 * given.limit):
+    for _, path, said in trials(
+        [] if given.unchecked else [(None, p) for p in kept.values()], given.jobs, 4 * given.limit
+    ):
         if said != "survived":
             print(f"the tests for {path} fail without a mutant: {said}")
             return 2
+    end = time.monotonic() + 60 * given.minutes
     results: list[tuple[Mutant, str]] = []
     work = ((m, m.path) for m in chosen if time.monotonic() < end)
     for mutant, _, said in trials(work, given.jobs, given.limit):
