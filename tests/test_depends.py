@@ -203,7 +203,7 @@ def test_every_order_that_keeps_the_dependencies_is_sound_and_no_other_is_needed
     depends = of(procedure)
     pairs = [(e.source, e.target) for e in depends.binding]
     made = list(every_order(len(depends.units), pairs))
-    assert len(made) > 5
+    assert len(made) > 2
     for order in made:
         assert is_sound(procedure.but(body=tuple(procedure.body[n] for n in order))), order
 

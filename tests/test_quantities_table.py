@@ -233,7 +233,7 @@ decimals = st.builds(
 
 @given(decimals, st.sampled_from(ALL_UNITS), st.booleans())
 def test_what_is_printed_reads_back(digits: str, meant: Unit, negative: bool) -> None:
-    physical = meant.kind in ("temperature", "pressure-absolute")
+    physical = meant.kind in ("temperature", "pressure-absolute", "pressure-gauge")
     written = f"-{digits}" if negative and not physical else digits
     q = Quantity(Fraction(written), meant, written)
     again = good(str(q))

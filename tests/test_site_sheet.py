@@ -138,7 +138,7 @@ def test_what_has_no_second_unit_was_written_so_by_the_author(path: Path) -> Non
                 said = text[start : found.end()].replace("\u00a0", " ").lower()
                 assert re.sub(r"[(),]", "", said) in source, text
                 bare += 1
-    assert bare or path.stem == "return-to-service", "the check has something to look at"
+    assert bare or path.stem in ("return-to-service", "make-safe"), "the check has something to look at"
 
 
 # ---- words ---------------------------------------------------------------------------------------------------------
