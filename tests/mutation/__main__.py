@@ -28,7 +28,7 @@ from tests.mutation.trial import child, plan  # noqa: E402
 def trials(
     work: Iterable[tuple[Mutant | None, str]], jobs: int, limit: float
 ) -> Iterator[tuple[Mutant | None, str, str]]:
-    """Each mutant, its file and what became of it, as they end; at most `jobs` at once, `limit` seconds each."""
+    """Each mutant, its file and what became of it, as they end; at most `jobs` at once, `limit` seconds of computing each."""
     queue, running = iter(work), {}
     with tempfile.TemporaryDirectory() as folder:
         number = 0
@@ -38,16 +38,20 @@ def trials(
                 answer = Path(folder) / str(number)
                 pid = os.fork()
                 if not pid:
-                    child(*item, answer)
+                    child(*item, answer, limit)
                 running[pid] = (item, answer, time.monotonic())
             if not running:
                 return
             time.sleep(0.05)
             for pid, (item, answer, began) in list(running.items()):
-                late = time.monotonic() - began > limit
+                late = (
+                    time.monotonic() - began > 20 * limit
+                )  # asleep, or starved by others; its own time has a limit too
                 if late:
                     os.kill(pid, signal.SIGKILL)
-                if os.waitpid(pid, 0 if late else os.WNOHANG)[0]:
+                ended, status = os.waitpid(pid, 0 if late else os.WNOHANG)
+                if ended:
+                    late = late or (os.WIFSIGNALED(status) and os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL))
                     del running[pid]
                     done = answer.read_text(encoding="utf-8") if answer.exists() else ""
                     yield *item, done or ("timed out" if late else "crash: process")
@@ -74,7 +78,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--paths", nargs="+", default=["procforge/analysis", "procforge/rules"])
     parser.add_argument("--jobs", type=int, default=2)
-    parser.add_argument("--limit", type=float, default=60.0, help="seconds for one mutant")
+    parser.add_argument("--limit", type=float, default=60.0, help="seconds of computing for one mutant")
     parser.add_argument("--minutes", type=float, default=600.0, help="begin no more mutants after this time")
     parser.add_argument("--without", default="", help="names of tests to leave out, as pytest's -k takes them")
     parser.add_argument("--unchecked", action="store_true", help="do not run the tests on the code as it is first")

@@ -6,6 +6,7 @@ import importlib.abc
 import importlib.machinery
 import importlib.util
 import os
+import resource
 import shutil
 import sys
 import tempfile
@@ -109,10 +110,11 @@ def _pages(pages: Sequence[Path]) -> Iterator[str]:
                 shutil.rmtree(folder, ignore_errors=True)
 
 
-def child(mutant: Mutant | None, path: str, answer: Path) -> None:
+def child(mutant: Mutant | None, path: str, answer: Path, limit: float) -> None:
     """The life of the process of one mutant (None: the code as it is); writes who noticed it and never returns."""
     os.setpgid(0, 0)
     os.nice(19)
+    resource.setrlimit(resource.RLIMIT_CPU, (int(limit), int(limit) + 1))
     null = os.open(os.devnull, os.O_RDWR)
     for stream in (0, 1, 2):
         os.dup2(null, stream)
