@@ -63,6 +63,8 @@ def _skipped(tree: ast.Module) -> set[int]:
             kill(node.returns)
         elif isinstance(node, ast.arg | ast.AnnAssign):
             kill(node.annotation)
+        elif isinstance(node, ast.keyword) and node.arg in ("slots", "frozen"):
+            kill(node)  # how an object is stored, not what is computed
         elif (
             isinstance(node, ast.Raise | ast.Assert | ast.Import | ast.ImportFrom)
             or (isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant))
