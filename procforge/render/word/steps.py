@@ -101,7 +101,9 @@ def _row(desk: Desk, line: Row, follows: Row | None, widths: Widths, *, second: 
         case DecisionHead():
             return decision_row(desk, line, widths)
         case Arm():
-            return arm_row(desk, line, widths, keep=getattr(follows, "level", 0) > line.level)
+            return arm_row(
+                desk, line, widths, keep=isinstance(follows, Arm) or getattr(follows, "level", 0) > line.level
+            )
         case RoundHead():
             return round_row(desk, line, widths)
         case GroupHead():
