@@ -22,3 +22,10 @@ def test_the_tables_are_those_of_the_code() -> None:
 def test_every_state_and_selector_is_explained_and_no_other() -> None:
     assert set(MEANS) == set(NEEDS)
     assert set(WHOM) == set(SELECTORS)
+
+
+def test_a_stale_table_is_made_anew_and_the_rest_is_kept() -> None:
+    """Without this, a `refreshed` that changes nothing would pass as a page that is up to date."""
+    page = "before\n<!-- verbs -->\nold\n<!-- /verbs -->\nafter <!-- states --> has no end\n"
+    made = refreshed(page, {"verbs": lambda: "new", "states": lambda: "lost"})
+    assert made == page.replace("old", "new")
