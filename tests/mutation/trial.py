@@ -37,8 +37,8 @@ TESTS: dict[str, tuple[str, ...]] = {
     "procforge/analysis": ("test_soundness.py", "test_agreement_cases.py", "test_seeded.py", "test_agreement.py"),
     "procforge/rules/registry": ("test_rule_pages.py", "test_seeded.py"),
     "procforge/rules/wording": ("test_house_words.py", "test_seeded.py"),
-    "procforge/rules/story": ("test_seeded.py", "test_mistakes.py", "test_acceptance.py"),
-    "procforge/rules/slips": ("test_mistakes.py", "test_acceptance.py", "test_seeded.py"),
+    "procforge/rules/story": ("test_house_words.py", "test_seeded.py", "test_mistakes.py", "test_acceptance.py"),
+    "procforge/rules/slips": ("test_seeded.py", "test_many_mistakes.py", "test_mistakes.py", "test_acceptance.py"),
     "procforge/rules": ("test_seeded.py", "test_rule_pages.py"),
 }
 
