@@ -211,7 +211,7 @@ class Labels:
     mark_used: str = "Mark used"
     look_up: str = "Look up: {what}, in {where}."
     with_unit: str = "{name}, with its unit"
-    drawn_in: str = "The limit is drawn in by what {gauge} may be off, {error}."
+    drawn_in: str = "The limit already allows for what {gauge} may be off, {error}."
     mass_of: str = "Mass of {item}: {mass}."
     use_aid: str = "Lift with an aid."
     stock_is: str = "Stock no. {number}."
@@ -228,6 +228,7 @@ class Labels:
     to_be_seen: str = "To be seen: {things}."
     # ---- branches, rounds, lanes
     at_step: str = "at step {number}"
+    below: str = "Go on below."
     result_of: str = "Result of {check}"
     round_first: str = "Do all steps of this round, then read the result."
     round_again: str = "Only if the round before was rejected."

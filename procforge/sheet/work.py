@@ -152,13 +152,19 @@ class Work:
                 Arm(
                     key,
                     getattr(self.job.labels, answer).upper(),
-                    f"{nb(self.job.labels.at_step.format(number=number))}:" if number else "",
+                    self._way(nb(self.job.labels.at_step.format(number=number)) if number else "", bodies[answer]),
                     tick=tick(key, answer, label=getattr(self.job.labels, answer).capitalize()),
                     key=f"{key}/{answer}",
                     level=level,
                 )
             )
             self._under(bodies[answer], level, f"{number}: {answer}")
+
+    def _way(self, where: str, works: tuple[AnyWork, ...]) -> str:
+        """Which result a way belongs to, and that its work stands below it where it has any."""
+        return " ".join(
+            filter(None, (f"{where}:" if where else "", self.job.labels.below if self._holds(works) else ""))
+        )
 
     def _holds(self, works: tuple[AnyWork, ...]) -> bool:
         """Whether a way has rows. One that has none is printed first: who may pass on need not leaf over the other."""
@@ -187,7 +193,7 @@ class Work:
             opens = ((result.verdict.id, word),) if result else ()
             box = tick(key, ident, label=word.capitalize())
             self.rows.append(
-                Arm(key, word.upper(), f"{where.strip()}:" if where else "", goes, box, opens, f"{key}/{ident}", level)
+                Arm(key, word.upper(), self._way(where.strip(), works), goes, box, opens, f"{key}/{ident}", level)
             )
             self._under(works, level, f"{word} at {result.number.partition('/')[0] if result else check}")
 
