@@ -18,7 +18,8 @@ from procforge.model.tree import walk
 SHORT = """step isolate inlet
 step isolate outlet, second
 step open bleed
-step lock inlet, outlet, second, bleed
+step lock inlet
+step lock outlet, second, bleed
 step vent vessel
 step shut vent
 step prove vessel
@@ -203,7 +204,7 @@ def test_every_order_that_keeps_the_dependencies_is_sound_and_no_other_is_needed
     depends = of(procedure)
     pairs = [(e.source, e.target) for e in depends.binding]
     made = list(every_order(len(depends.units), pairs))
-    assert len(made) > 2
+    assert len(made) > 5
     for order in made:
         assert is_sound(procedure.but(body=tuple(procedure.body[n] for n in order))), order
 

@@ -129,7 +129,7 @@ def _gauges(machine: Machine, title: str, steps: list[Step]) -> list[PlanFigure]
         if step.verb != "prove" or step.at is None or step.limit is None or step.limit.high is None:
             continue
         gauge = machine.gauge(step.at.name)
-        if gauge is None or gauge.low is None or gauge.high is None or not gauge.accuracy.replace(".", "", 1).isdigit():
+        if gauge is None or gauge.low is None or gauge.high is None or not gauge.accuracy:
             continue
         ratio = gauge_ratio(float(step.limit.high.si), float(gauge.accuracy), float(gauge.low.si), float(gauge.high.si))
         rows.append(made(title, f"limit {step.limit.high} over the error of {gauge.name} (4 or more is wanted)", ratio))

@@ -73,7 +73,7 @@ def _wrench(machine: Machine, torque: Torque, tools: tuple[str, ...], title: str
         tool = machine.items.get(name)
         if not isinstance(tool, Gauge) or tool.low is None or tool.high is None or tool.high.kind != "torque":
             continue
-        own = float(tool.accuracy) / 100 if tool.accuracy.replace(".", "", 1).isdigit() else None
+        own = float(tool.accuracy) / 100 if tool.accuracy else None
         wrench = Wrench(float(tool.low.si), float(tool.high.si), error=own)
         rows.append(made(title, f"{namer(name)}: use it from", usable_low(wrench), "N·m"))
         error = wrench_error(wrench)

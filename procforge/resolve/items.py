@@ -151,7 +151,7 @@ def _accuracy(values: Values, line: Item | None) -> str:
     if line is None or not isinstance(word, Word):
         return ""
     number = read_number(word)
-    if isinstance(number, Problem) or not 0 < number <= 10:
+    if isinstance(number, Problem) or not 0 < number <= 10 or "/" in word:
         span = line.span(values.definition.source, word)
         message = f"`{word[:20]}` is no accuracy class"
         values.desk.fault("wrong-quantity", span, message, "give the class on the dial, such as 0.6, 1.0 or 1.6")

@@ -37,7 +37,7 @@ def find(case: Case) -> Iterator[Finding]:
                     continue
                 if not comparable(wrench.high, torque.target) or not 0 < tolerance <= 1:
                     continue
-                own = float(wrench.accuracy) / 100 if wrench.accuracy.replace(".", "", 1).isdigit() else None
+                own = float(wrench.accuracy) / 100 if wrench.accuracy else None
                 faults = judge_wrench(Wrench(float(wrench.low.si), float(wrench.high.si), error=own), target, tolerance)
                 for fault in faults if isinstance(faults, tuple) else ():
                     if fault.kind == "wrench-too-coarse":
